@@ -1,0 +1,75 @@
+"""Units of the house: one unit a quantity, and the unit stands in the name.
+
+Inches, pounds and minutes exist only here, in readers and in writers.
+"""
+
+from __future__ import annotations
+
+MM_PER_INCH = 25.4  # source: international inch, exact by definition (1959 agreement)
+MM_PER_M = 1000.0
+KG_PER_LB = 0.45359237  # source: international avoirdupois pound, exact by definition
+S_PER_MIN = 60.0
+G_M_PER_S2 = 9.80665  # source: standard gravity, CGPM 1901, exact by definition
+
+SUFFIXES: dict[str, str] = {
+    "mm": "length",
+    "mm2": "area",
+    "mm3": "volume",
+    "m2": "area of boards and glue in a price",
+    "kg": "mass",
+    "kg_m3": "density",
+    "kg_per_m3": "density",
+    "g": "mass of a thing lighter than a kilogram, in text only",
+    "n": "force",
+    "nm": "torque",
+    "j": "energy",
+    "kpa": "pressure and stress",
+    "s": "time",
+    "min": "time, in text only",
+    "h": "time that is paid by the hour",
+    "days": "time of a loop",
+    "weeks": "time of a loop",
+    "years": "time of a loop",
+    "mm_per_s": "speed",
+    "mm_per_s2": "acceleration",
+    "mm_per_min": "speed, in readers and writers only",
+    "m_per_s2": "acceleration",
+    "rpm": "spindle speed",
+    "deg": "angle",
+    "ratio": "pure number",
+    "gn": "acceleration in multiples of standard gravity",
+    "c": "temperature, Celsius",
+    "k": "temperature difference",
+    "per_k": "thermal expansion",
+    "km": "distance of a leg",
+    "cm": "length, in the lifting equation's own letters",
+    "per_min": "lifts a minute",
+    "in": "length, in readers and writers only",
+    "lb": "mass, in readers and writers only",
+}
+"""Every suffix a name of a float may end in, with the quantity it stands for."""
+
+NAMES_WITHOUT_UNIT = frozenset({"value", "low", "high", "fraction"})
+"""Floats whose unit stands beside them in the same object (a figure), or that are a share of work done."""
+
+
+def mm_from_inch(length_in: float) -> float:
+    """Millimetres of a length in inches.
+
+    Examples
+    --------
+    >>> mm_from_inch(2.0)
+    50.8
+    """
+    return length_in * MM_PER_INCH
+
+
+def kg_from_lb(mass_lb: float) -> float:
+    """Kilograms of a mass in pounds.
+
+    Examples
+    --------
+    >>> round(kg_from_lb(51.0), 3)
+    23.133
+    """
+    return mass_lb * KG_PER_LB
