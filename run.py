@@ -203,7 +203,7 @@ def pin() -> int:
     install(venv, "dev", None)
     words = [str(python_of(venv)), "-m", "pip", "freeze", "--exclude-editable", "--disable-pip-version-check"]
     told = subprocess.run(words, check=True, capture_output=True, text=True, stdin=subprocess.DEVNULL).stdout
-    pins = sorted((line for line in told.splitlines() if "==" in line), key=str.lower)
+    pins = sorted((line for line in told.splitlines() if "==" in line), key=lambda line: line.split("==")[0].lower())
     CONSTRAINTS.write_text("\n".join(pins) + "\n", encoding="utf-8", newline="\n")
     shutil.rmtree(venv)
     return 0

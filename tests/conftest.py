@@ -1,0 +1,20 @@
+"""What all tests share: repeatable hypothesis runs, and the mark of kernel tests."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("desk", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True, database=None)
+settings.load_profile("ci" if os.environ.get("CI") == "true" else "desk")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark a test as a kernel test if its file or its own name says so."""
+    for item in items:
+        if "kernels" in Path(item.path).stem or "kernels" in item.name:
+            item.add_marker(pytest.mark.kernels)
