@@ -1,0 +1,120 @@
+"""Write the pages of docs that are made from the source: findings, columns of tables, commands.
+
+Run it in .venv after adding a code, a column or an option: python docs/build_tables.py
+"""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import typer
+from click import Command, Context, Group, Parameter
+
+from traywright.base.errors import PREFIXES
+from traywright.base.messages import codes
+from traywright.base.units import SUFFIXES
+from traywright.cli import app
+
+DOCS = Path(__file__).resolve().parent
+SOURCE = DOCS.parent / "src" / "traywright"
+CARDS = SOURCE / "catalogue" / "data"
+MADE = "This page is made by `docs/build_tables.py`; change the source, then run it."
+
+
+def sentences() -> dict[str, dict[str, Any]]:
+    """The sentences of every code as they stand in the source, with their places open."""
+    found: dict[str, dict[str, Any]] = {}
+    for path in sorted((SOURCE / "base" / "messages" / "en").glob("*.toml")):
+        for key, table in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            found.setdefault(key, {}).update(table)
+    return found
+
+
+def cell(text: str) -> str:
+    """A text that does not end its place in a table."""
+    return " ".join(text.replace("|", "\\|").split())
+
+
+def findings_page() -> str:
+    """All codes by room: what is said, why, and what to do."""
+    told = sentences()
+    lines = ["# Findings and errors", "", MADE, "", "Words in braces are filled in from the job."]
+    for room, prefix in PREFIXES.items():
+        own = [code for code in codes() if code.startswith(f"{prefix}-")]
+        if own:
+            lines += ["", f"## {room}", "", "| Code | What | Why | What to do |", "|---|---|---|---|"]
+        for code in own:
+            ways = [told[code]["fix"], *dict(told[code].get("choices", {})).values()]
+            row = (code, told[code]["what"], told[code]["why"], " / ".join(ways))
+            lines.append(f"| {' | '.join(cell(text) for text in row)} |")
+    return "\n".join(lines) + "\n"
+
+
+def quantity(name: str) -> str:
+    """What a column or key measures, by the longest suffix of units that its name ends in."""
+    fitting = [suffix for suffix in SUFFIXES if name == suffix or name.endswith(f"_{suffix}")]
+    return SUFFIXES[max(fitting, key=len)] if fitting else "text or count"
+
+
+def keys_of(table: dict[str, Any], before: str = "") -> Iterator[str]:
+    """Every key of a card, inner ones after their owner's name and a dot."""
+    for key, value in table.items():
+        first = value[0] if isinstance(value, list) and value else value
+        if isinstance(first, dict):
+            yield from keys_of(first, f"{before}{key}.")
+        else:
+            yield before + key
+
+
+def columns_page() -> str:
+    """All columns of tables and all keys of cards, with what they measure."""
+    lines = ["# Tables and cards of the catalogue", "", MADE, "", "The unit stands in the name."]
+    for path in sorted(CARDS.rglob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as file:
+            names = next(csv.reader(file))
+        lines += ["", f"## {path.relative_to(CARDS).as_posix()}", "", "| Column | Quantity |", "|---|---|"]
+        lines += [f"| {name} | {quantity(name)} |" for name in names]
+    kinds: dict[str, set[str]] = {}
+    for path in sorted(CARDS.rglob("*.toml")):
+        kind = path.relative_to(CARDS).parts[0].removesuffix(".toml")
+        kinds.setdefault(kind, set()).update(keys_of(tomllib.loads(path.read_text(encoding="utf-8"))))
+    for kind, names_of_kind in sorted(kinds.items()):
+        lines += ["", f"## Cards: {kind}", "", "| Key | Quantity |", "|---|---|"]
+        lines += [f"| {name} | {quantity(name)} |" for name in sorted(names_of_kind)]
+    return "\n".join(lines) + "\n"
+
+
+def told_of(parameter: Parameter, context: Context) -> tuple[str, str]:
+    """The name of an argument or option, and its help."""
+    record = parameter.get_help_record(context)
+    help_text = getattr(parameter, "help", None) or (record[1] if record else "")
+    named = [name for name in (*parameter.opts, *parameter.secondary_opts) if name.startswith("-")]
+    return ", ".join(named) or parameter.human_readable_name, help_text or ""
+
+
+def commands_page() -> str:
+    """All commands with their arguments and options."""
+    top = typer.main.get_command(app)
+    commands: dict[str, Command] = dict(top.commands) if isinstance(top, Group) else {"job": top}
+    lines = ["# Commands", "", MADE]
+    for name, command in sorted(commands.items()):
+        context = Context(command, info_name=name)
+        lines += ["", f"## traywright {name}", "", (command.help or "").strip(), "", "| Word | Meaning |", "|---|---|"]
+        for parameter in command.params:
+            word, meaning = told_of(parameter, context)
+            lines.append(f"| `{word}` | {cell(meaning)} |")
+    return "\n".join(lines) + "\n"
+
+
+def pages() -> dict[str, str]:
+    """The generated pages by file name."""
+    return {"findings.md": findings_page(), "columns.md": columns_page(), "commands.md": commands_page()}
+
+
+if __name__ == "__main__":
+    for file_name, content in pages().items():
+        (DOCS / file_name).write_text(content, encoding="utf-8", newline="\n")
