@@ -1,0 +1,73 @@
+"""CPU seconds of whole stages at three sizes, beside a baseline of the same run, with the growth exponent.
+
+Called by: python3 run.py bench [NAME]. Seconds of two machines compare as multiples of the baseline.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from stages import STAGES  # after the path, since this folder is no package
+
+REPEATS = 3
+
+
+def cpu_s() -> float:
+    """CPU seconds of this process and of the children that ended."""
+    now = os.times()
+    return now.user + now.system + now.children_user + now.children_system
+
+
+def least_cpu_s(work: Callable[[], object]) -> float:
+    """The least CPU seconds of a few runs: other work on the machine only adds."""
+    spent_s = []
+    for _ in range(REPEATS):
+        before_s = cpu_s()
+        work()
+        spent_s.append(cpu_s() - before_s)
+    return min(spent_s)
+
+
+def baseline() -> float:
+    """A fixed piece of work: half plain Python, half numpy on one core."""
+    total = 0.0
+    for number in range(1_000_000):
+        total += math.sqrt(number)
+    return total + float(np.sort(np.cos(np.arange(2_000_000.0))).sum())
+
+
+def growth(sizes: tuple[int, ...], seconds: list[float]) -> float:
+    """The exponent p of time ~ size^p, by least squares over the logarithms."""
+    slope = np.polyfit(np.log(sizes), np.log(np.maximum(seconds, 0.001)), 1)[0]
+    return float(slope)
+
+
+def main(words: list[str]) -> int:
+    """0 after the table was printed; 2 if no stage has the name."""
+    chosen = [stage for stage in STAGES if not words or stage.name in words]
+    if not chosen:
+        print("stages:", ", ".join(stage.name for stage in STAGES), file=sys.stderr)
+        return 2
+    base_s = least_cpu_s(baseline)
+    print(f"baseline {base_s:.2f} s CPU; the columns: size, CPU seconds, multiples of the baseline")
+    for stage in chosen:
+        if not stage.stands():
+            print(f"{stage.name}: not built yet")
+            continue
+        stage.prepare(stage.sizes[0])()  # compiles and fills caches
+        seconds = [least_cpu_s(stage.prepare(size)) for size in stage.sizes]
+        for size, spent_s in zip(stage.sizes, seconds, strict=True):
+            print(f"{stage.name:<24} {size:>6} {stage.counted:<16} {spent_s:8.2f} {spent_s / base_s:8.2f}")
+        print(f"{stage.name:<24} grows with exponent {growth(stage.sizes, seconds):.2f}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,43 @@
+"""A fixed share of each campaign runs with the suite; a campaign goes on where it stopped."""
+
+from __future__ import annotations
+
+import importlib.util
+import random
+
+import pytest
+
+from house.source import ROOT
+
+SHARE = 0.05
+SEED = 1
+
+
+def runner():
+    spec = importlib.util.spec_from_file_location("campaign_runner", ROOT / "campaigns" / "runner.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.mark.parametrize("name", runner().names())
+def test_a_share_of_each_campaign_holds(name):
+    campaign = runner().load(name)
+    cases = runner().judged(campaign, SEED, range(max(1, round(campaign.COUNT * SHARE))))
+    assert [(number, fault) for number, fault in cases if fault] == []
+
+
+def test_a_case_depends_on_its_own_number_only():
+    class Drawn:
+        @staticmethod
+        def judge(draw: random.Random) -> str:
+            return str(draw.random())
+
+    forward = dict(runner().judged(Drawn, SEED, range(3)))
+    assert dict(runner().judged(Drawn, SEED, iter([2]))) == {2: forward[2]}
+
+
+def test_a_broken_record_line_is_done_again(tmp_path):
+    record = tmp_path / "record.jsonl"
+    record.write_text('[0, ""]\n[1, "off"]\n[2, "', encoding="utf-8")
+    assert runner().done(record) == {0: "", 1: "off"}
