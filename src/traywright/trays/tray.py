@@ -56,12 +56,15 @@ class Wall:
     """Foam between a cell's opening and its neighbour (a cell id) or ``rim:left`` … in one direction.
 
     ``gap_mm`` is the least distance of the part itself to the neighbour's part (or to the tray's edge) at rest.
+    ``needed_mm`` is None where it is not a length: ``without_need`` then says ``not calculated`` (the foam has no
+    curve) or ``no thickness`` (no wall of this foam does it).
     """
 
     towards: str
-    needed_mm: float
+    needed_mm: float | None
     kept_mm: float
     gap_mm: float
+    without_need: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
