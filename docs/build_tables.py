@@ -12,12 +12,10 @@ from pathlib import Path
 from typing import Any
 
 import typer
-from click import Command, Context, Group, Parameter
 
 from traywright.base.errors import PREFIXES
 from traywright.base.messages import codes
 from traywright.base.units import SUFFIXES
-from traywright.cli import app
 
 DOCS = Path(__file__).resolve().parent
 SOURCE = DOCS.parent / "src" / "traywright"
@@ -57,7 +55,7 @@ def findings_page() -> str:
 def quantity(name: str) -> str:
     """What a column or key measures, by the longest suffix of units that its name ends in."""
     fitting = [suffix for suffix in SUFFIXES if name == suffix or name.endswith(f"_{suffix}")]
-    return SUFFIXES[max(fitting, key=len)] if fitting else "text or count"
+    return SUFFIXES[max(fitting, key=len)] if fitting else "no unit"
 
 
 def keys_of(table: dict[str, Any], before: str = "") -> Iterator[str]:
@@ -80,7 +78,7 @@ def columns_page() -> str:
         lines += [f"| {name} | {quantity(name)} |" for name in names]
     kinds: dict[str, set[str]] = {}
     for path in sorted(CARDS.rglob("*.toml")):
-        kind = path.relative_to(CARDS).parts[0].removesuffix(".toml")
+        kind = path.parent.name
         kinds.setdefault(kind, set()).update(keys_of(tomllib.loads(path.read_text(encoding="utf-8"))))
     for kind, names_of_kind in sorted(kinds.items()):
         lines += ["", f"## Cards: {kind}", "", "| Key | Quantity |", "|---|---|"]
@@ -88,21 +86,23 @@ def columns_page() -> str:
     return "\n".join(lines) + "\n"
 
 
-def told_of(parameter: Parameter, context: Context) -> tuple[str, str]:
+def told_of(parameter: Any, context: Any) -> tuple[str, str]:  # noqa: ANN401  # reason: types of typer's own inside
     """The name of an argument or option, and its help."""
     record = parameter.get_help_record(context)
     help_text = getattr(parameter, "help", None) or (record[1] if record else "")
     named = [name for name in (*parameter.opts, *parameter.secondary_opts) if name.startswith("-")]
-    return ", ".join(named) or parameter.human_readable_name, help_text or ""
+    return ", ".join(named) or parameter.name.upper(), help_text or ""
 
 
 def commands_page() -> str:
     """All commands with their arguments and options."""
+    from traywright.cli import app  # noqa: PLC0415  # reason: the other pages do not need the command line
+
     top = typer.main.get_command(app)
-    commands: dict[str, Command] = dict(top.commands) if isinstance(top, Group) else {"job": top}
+    commands: dict[str, Any] = getattr(top, "commands", {"job": top})  # one command alone makes no group
     lines = ["# Commands", "", MADE]
     for name, command in sorted(commands.items()):
-        context = Context(command, info_name=name)
+        context = command.context_class(command, info_name=name)
         lines += ["", f"## traywright {name}", "", (command.help or "").strip(), "", "| Word | Meaning |", "|---|---|"]
         for parameter in command.params:
             word, meaning = told_of(parameter, context)

@@ -12,8 +12,8 @@ from traywright.base.errors import PREFIXES
 from traywright.base.messages import codes
 
 LONGEST_LABEL = 4  # words; from five on it is a sentence
-# SUFFIXES is the table of units that this suite itself reads; nobody prints it
-CITING = re.compile(r"(^|_)(source|method|reference)s?$|^SUFFIXES$", re.IGNORECASE)
+# "what" is the label of a figure in the record; SUFFIXES is the table of units that this suite reads
+CITING = re.compile(r"(^|_)(source|method|reference)s?$|^(what|SUFFIXES)$", re.IGNORECASE)
 CLAIMS = re.compile(r"\b(safe|safely|certified|protects|guaranteed?|proof)\b", re.IGNORECASE)
 
 
@@ -28,7 +28,7 @@ def literal(node: ast.expr) -> str:
 
 
 def excused(source: Source, node: ast.AST) -> list[ast.expr]:
-    """What may hold many words: a docstring, a citation, a pattern, the help of an option."""
+    """What may hold many words: a docstring, a citation or label, a pattern, the help of an option."""
     if isinstance(node, ast.Expr):
         return [node.value]
     if isinstance(node, ast.keyword) and node.arg:
