@@ -96,7 +96,7 @@ def told_of(parameter: Any, context: Any) -> tuple[str, str]:  # noqa: ANN401  #
 
 def commands_page() -> str:
     """All commands with their arguments and options."""
-    from traywright.cli import app  # noqa: PLC0415  # reason: the other pages do not need the command line
+    from traywright.cli.commands import app  # noqa: PLC0415  # reason: the other pages do not need the command line
 
     top = typer.main.get_command(app)
     commands: dict[str, Any] = getattr(top, "commands", {"job": top})  # one command alone makes no group
