@@ -96,6 +96,18 @@ def test_a_face_holds_names_only(source):
         assert is_all or isinstance(node, ast.ImportFrom | ast.Import), source.at(node)
 
 
+def test_a_face_says_what_it_shows():
+    faults = []
+    for source in (each for each in sources() if each.path.name == "__init__.py"):
+        shown = [node for node in source.tree.body if isinstance(node, ast.ImportFrom)]
+        listed = [
+            node for node in source.tree.body if getattr(getattr(node, "targets", [None])[0], "id", "") == "__all__"
+        ]
+        if bool(shown) != bool(listed):
+            faults.append(source.at(source.tree))
+    assert not faults, "\n".join(faults)
+
+
 def test_every_room_has_a_face():
     faults = [path.as_posix() for path in SRC.iterdir() if any(path.glob("*.py")) and path.name not in rooms()]
     assert not faults

@@ -30,6 +30,16 @@ def public_functions(body: list[ast.stmt]) -> Iterator[ast.FunctionDef]:
             yield from public_functions(node.body)
 
 
+def owned_by_a_unit(source: Source) -> set[str]:
+    """Types that stand under a name with a unit, as in gap_mm: Gap; their floats share that unit."""
+    return {
+        field.annotation.id
+        for field in ast.walk(source.tree)
+        if isinstance(field, ast.AnnAssign) and isinstance(field.annotation, ast.Name)
+        if has_unit(getattr(field.target, "id", ""))
+    }
+
+
 def bare_floats(source: Source) -> Iterator[str]:
     for function in public_functions(source.tree.body):
         told = function.args
@@ -39,7 +49,7 @@ def bare_floats(source: Source) -> Iterator[str]:
     for owner in (node for node in ast.walk(source.tree) if isinstance(node, ast.ClassDef)):
         for field in (node for node in owner.body if isinstance(node, ast.AnnAssign)):
             name = getattr(field.target, "id", "")
-            if mentions_float(field.annotation) and not has_unit(name):
+            if owner.name not in owned_by_a_unit(source) and mentions_float(field.annotation) and not has_unit(name):
                 yield f"{source.at(field)} {owner.name}.{name}"
 
 
