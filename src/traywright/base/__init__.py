@@ -5,6 +5,7 @@ from traywright.base.figure import Figure, Given, Status, derive
 from traywright.base.finding import Finding, Limit, Severity, finding
 from traywright.base.ids import file_name, natural_key
 from traywright.base.messages import message, text
+from traywright.base.nearest import nearest
 from traywright.base.show import shown
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "fingerprint",
     "message",
     "natural_key",
+    "nearest",
     "sha256_of_bytes",
     "shown",
     "text",

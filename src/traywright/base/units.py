@@ -19,6 +19,7 @@ SUFFIXES: dict[str, str] = {
     "kg": "mass",
     "kg_m3": "density",
     "kg_per_m3": "density",
+    "kg_per_m2": "mass of a sheet by its area",
     "g": "mass of a thing lighter than a kilogram, in text only",
     "n": "force",
     "nm": "torque",
@@ -27,6 +28,8 @@ SUFFIXES: dict[str, str] = {
     "s": "time",
     "min": "time, in text only",
     "h": "time that is paid by the hour",
+    "h_per_joint": "bench time of one bond",
+    "h_per_board": "bench time of one board",
     "days": "time of a loop",
     "weeks": "time of a loop",
     "years": "time of a loop",
@@ -51,6 +54,32 @@ SUFFIXES: dict[str, str] = {
 
 NAMES_WITHOUT_UNIT = frozenset({"value", "low", "high", "fraction"})
 """Floats whose unit stands beside them in the same object (a figure), or that are a share of work done."""
+
+_UNIT_TEXTS = {"kg_m3": "kg/m3", "per_k": "1/K", "per_min": "1/min", "c": "C", "k": "K", "kpa": "kPa", "ratio": ""}
+
+
+def suffix_of(name: str) -> str:
+    """The longest unit suffix that a name ends in; empty where it has none.
+
+    Examples
+    --------
+    >>> suffix_of("acceleration_mm_per_s2")
+    'mm_per_s2'
+    """
+    fitting = [one for one in SUFFIXES if name == one or name.endswith(f"_{one}")]
+    return max(fitting, key=len, default="")
+
+
+def unit_of(name: str) -> str:
+    """The unit of a name as figures and papers print it; empty for a pure number or a count.
+
+    Examples
+    --------
+    >>> unit_of("density_kg_m3"), unit_of("feed_mm_per_s"), unit_of("flutes")
+    ('kg/m3', 'mm/s', '')
+    """
+    suffix = suffix_of(name)
+    return _UNIT_TEXTS.get(suffix, suffix.replace("_per_", "/"))
 
 
 def mm_from_inch(length_in: float) -> float:
