@@ -87,7 +87,6 @@ def test_no_choice_hangs_on_hash_or_address():
     faults = []
     for source in sources():
         for function in (each for each in functions(source) if each.name != "__hash__"):
-            for node in (each for each in ast.walk(function) if isinstance(each, ast.Call)):
-                if isinstance(node.func, ast.Name) and node.func.id in {"hash", "id"}:
-                    faults.append(source.at(node))
+            calls = [each for each in ast.walk(function) if isinstance(each, ast.Call)]
+            faults += [source.at(call) for call in calls if getattr(call.func, "id", "") in {"hash", "id"}]
     assert not faults, "\n".join(faults)
