@@ -1,0 +1,18 @@
+"""The price of a job and what it costs per kit trip."""
+
+from traywright.quoting.loop_plan import LoopAsked, LoopPlan, plan_loop
+from traywright.quoting.price import money, price
+from traywright.quoting.quote import Break, Making, PriceAsked, Quote, QuoteLine
+
+__all__ = [
+    "Break",
+    "LoopAsked",
+    "LoopPlan",
+    "Making",
+    "PriceAsked",
+    "Quote",
+    "QuoteLine",
+    "money",
+    "plan_loop",
+    "price",
+]
