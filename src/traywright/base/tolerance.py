@@ -25,3 +25,21 @@ READ_BACK_MM = 0.2
 
 GRID_MM = 0.5
 """Coarsest height map of a read-back."""
+
+POINT_MM = 0.0001
+"""Step to which points of a read solid are rounded: single precision in metres repeats to about 0.00002 mm."""
+
+PART_CHORD_RATIO = 0.00005
+"""Chord of a read solid over its largest size: on 200 mm the chord of a Region."""
+
+PART_CHORD_LEAST_MM = 0.002
+"""Finest chord of a read solid: finer gives triangles, not truth."""
+
+PART_CHORD_MOST_MM = 0.05
+"""Coarsest chord of a read solid: a tenth of what foam holds."""
+
+SPENT_RATIO = 0.985
+"""Share of a foam's last strain (1 - R) at which we call it spent: the gas curve runs to infinity at 1."""
+
+PROTECTION_CELL_MM = 2.0
+"""Cell of the maps on which foam columns stand: a tenth of the thinnest wall in use, areas to about 1 %."""

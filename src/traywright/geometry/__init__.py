@@ -1,7 +1,44 @@
 """Regions, grids and meshes, trusted by both witnesses: its checks are published ones."""
 
+from traywright.geometry.clip import split_by_plane, split_by_region
 from traywright.geometry.grid import Grid
+from traywright.geometry.height_map import highest, highest_marks, lowest, lowest_marks
 from traywright.geometry.mesh import Mesh
+from traywright.geometry.prism import combined, extruded, segments_of_circle, turned_about_x
 from traywright.geometry.region import Point, Region, Ring
+from traywright.geometry.solids import (
+    MassProperties,
+    fused,
+    is_closed,
+    mass_properties,
+    open_edges,
+    section_at,
+    shadow,
+    shadow_below,
+)
 
-__all__ = ["Grid", "Mesh", "Point", "Region", "Ring"]
+__all__ = [
+    "Grid",
+    "MassProperties",
+    "Mesh",
+    "Point",
+    "Region",
+    "Ring",
+    "combined",
+    "extruded",
+    "fused",
+    "highest",
+    "highest_marks",
+    "is_closed",
+    "lowest",
+    "lowest_marks",
+    "mass_properties",
+    "open_edges",
+    "section_at",
+    "segments_of_circle",
+    "shadow",
+    "shadow_below",
+    "split_by_plane",
+    "split_by_region",
+    "turned_about_x",
+]

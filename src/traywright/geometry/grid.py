@@ -26,6 +26,7 @@ class Grid:
     origin_mm: tuple[float, float]
     cell_mm: float
     values: NDArray[Any]
+    _sha: str
 
     def __init__(self, origin_mm: tuple[float, float], cell_mm: float, values: NDArray[Any]) -> None:
         locked = np.ascontiguousarray(values).copy()
@@ -42,13 +43,13 @@ class Grid:
     @property
     def sha256(self) -> str:
         """Fingerprint of origin, cell and values."""
-        return str(self._sha)
+        return self._sha
 
     def centres_mm(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """X of each column's and y of each row's cell centres."""
         rows, columns = self.values.shape
-        x_mm = self.origin_mm[0] + (np.arange(columns) + 0.5) * self.cell_mm
-        y_mm = self.origin_mm[1] + (np.arange(rows) + 0.5) * self.cell_mm
+        x_mm = np.asarray(self.origin_mm[0] + (np.arange(columns) + 0.5) * self.cell_mm, dtype=np.float64)
+        y_mm = np.asarray(self.origin_mm[1] + (np.arange(rows) + 0.5) * self.cell_mm, dtype=np.float64)
         return x_mm, y_mm
 
     def __eq__(self, other: object) -> bool:

@@ -23,6 +23,7 @@ class Mesh:
     __slots__ = ("_sha", "points_mm", "triangles")
     points_mm: NDArray[np.float64]
     triangles: NDArray[np.int64]
+    _sha: str
 
     def __init__(self, points_mm: NDArray[Any], triangles: NDArray[Any]) -> None:
         points = np.ascontiguousarray(points_mm, dtype=np.float64).reshape(-1, 3).copy()

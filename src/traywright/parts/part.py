@@ -8,7 +8,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from traywright.base import Given
+from traywright.base import Figure, Given
 from traywright.geometry import Mesh
 
 
@@ -36,10 +36,15 @@ class Surface:
     """The part's surface cut so fine that one triangle has one rule.
 
     ``rules`` has one ``Rule`` number a triangle of ``mesh``; a triangle that a stricter rule touches has it.
+    ``faces`` numbers the face of the solid that a triangle belongs to; ``carries`` is False where foam may touch but
+    must not carry, ``must_hold`` is True where a contact of the enquiry says that this spot carries the part.
     """
 
     mesh: Mesh
     rules: NDArray[np.int8]
+    faces: NDArray[np.int32]
+    carries: NDArray[np.bool_]
+    must_hold: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -47,7 +52,8 @@ class Part:
     """A part as it was understood, in the frame of its file (mm).
 
     ``solid`` is the closed mesh as read; ``chord_mm`` is how far it may lie inside the true surface;
-    ``mass`` and ``fragility`` carry their ground; fragility is None where the customer does not know it.
+    ``mass`` is given, or a figure worked out from density and volume; ``mass`` and ``fragility`` carry their ground;
+    fragility is None where the customer does not know it. ``mends`` are the codes of what was mended on reading.
     """
 
     id: str
@@ -60,7 +66,7 @@ class Part:
     watertight: bool
     chord_mm: float
     volume_mm3: float
-    mass: Given
+    mass: Given | Figure
     fragility: Given | None
     centre_of_gravity_mm: tuple[float, float, float]
     size_mm: tuple[float, float, float]
