@@ -9,6 +9,8 @@ MM_PER_INCH = 25.4  # source: international inch, exact by definition (1959 agre
 MM_PER_M = 1000.0
 KG_PER_LB = 0.45359237  # source: international avoirdupois pound, exact by definition
 S_PER_MIN = 60.0
+MPA_PER_KPA = 0.001
+"""Newton a square millimetre (MPa) of a stress in kPa."""
 G_M_PER_S2 = 9.80665  # source: standard gravity, CGPM 1901, exact by definition
 
 SUFFIXES: dict[str, str] = {
@@ -28,6 +30,7 @@ SUFFIXES: dict[str, str] = {
     "s": "time",
     "min": "time, in text only",
     "h": "time that is paid by the hour",
+    "hours": "time of lifting in a working day",
     "h_per_joint": "bench time of one bond",
     "h_per_board": "bench time of one board",
     "days": "time of a loop",
@@ -55,7 +58,16 @@ SUFFIXES: dict[str, str] = {
 NAMES_WITHOUT_UNIT = frozenset({"value", "low", "high", "fraction"})
 """Floats whose unit stands beside them in the same object (a figure), or that are a share of work done."""
 
-_UNIT_TEXTS = {"kg_m3": "kg/m3", "per_k": "1/K", "per_min": "1/min", "c": "C", "k": "K", "kpa": "kPa", "ratio": ""}
+_UNIT_TEXTS = {
+    "kg_m3": "kg/m3",
+    "per_k": "1/K",
+    "per_min": "1/min",
+    "c": "C",
+    "k": "K",
+    "kpa": "kPa",
+    "ratio": "",
+    "hours": "h",
+}
 
 
 def suffix_of(name: str) -> str:

@@ -17,11 +17,12 @@ from traywright.catalogue.cards import (
 from traywright.catalogue.kinds import KINDS
 from traywright.catalogue.limits import Believable, believable, float_of
 from traywright.catalogue.load import CardFile, Catalogue, load_cards, used_cards
-from traywright.catalogue.read_card import kind_of, read_card
+from traywright.catalogue.read_card import NUMBER_KEYS, kind_of, read_card
 from traywright.catalogue.tables import Row, Table, read_table, table
 
 __all__ = [
     "KINDS",
+    "NUMBER_KEYS",
     "Believable",
     "Board",
     "Box",

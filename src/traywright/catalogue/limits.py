@@ -38,13 +38,15 @@ def float_of(value: float) -> float:
         return math.inf if value > 0 else -math.inf
 
 
-def believable(key: str, *, else_row: str = "count") -> Believable:
+def believable(key: str, *, owner: str = "", else_row: str = "count") -> Believable:
     """The believable range of a key: its own row, else that of its unit, else ``else_row``.
 
     Parameters
     ----------
     key
         Name with its unit, such as ``mass_kg``.
+    owner
+        Key of the table that holds it, where the same key means different things (``lift.height_mm``).
     else_row
         Row for a name without unit: ``count`` or ``money``.
 
@@ -55,7 +57,7 @@ def believable(key: str, *, else_row: str = "count") -> Believable:
     """
     rows: dict[str, Row] = {row.id: row for row in table("input_limits").rows}
     suffix = suffix_of(key)
-    row = rows.get(key) or rows.get(suffix) or rows[else_row]
+    row = rows.get(f"{owner}.{key}") or rows.get(key) or rows.get(suffix) or rows[else_row]
     return Believable(
         low=row.number("low"),
         high=row.number("high"),

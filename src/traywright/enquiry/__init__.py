@@ -1,0 +1,62 @@
+"""What is asked: the enquiry, what was assumed for it, and what is still to be asked."""
+
+from traywright.enquiry.asked_part import AddedAt, AskedPart, Contact, FaceAt, PoseAsked, State, Where
+from traywright.enquiry.dimensions import (
+    ArcTo,
+    Block,
+    Boss,
+    BossSize,
+    Dimensions,
+    Disc,
+    DrilledHole,
+    Level,
+    OutlineShape,
+    Plate,
+    Tube,
+    Turned,
+    TurnedStep,
+)
+from traywright.enquiry.enquiry import Assumption, Enquiry, EnquiryRead, Question
+from traywright.enquiry.loop import Lift, Loop, LoopStep
+from traywright.enquiry.read_enquiry import FORMAT, read_enquiry, to_plain
+from traywright.enquiry.terms import Damage, FoamWishes, JobHead, OfferTerms, Override, PackTerms, ShopChoice
+
+__all__ = [
+    "FORMAT",
+    "AddedAt",
+    "ArcTo",
+    "AskedPart",
+    "Assumption",
+    "Block",
+    "Boss",
+    "BossSize",
+    "Contact",
+    "Damage",
+    "Dimensions",
+    "Disc",
+    "DrilledHole",
+    "Enquiry",
+    "EnquiryRead",
+    "FaceAt",
+    "FoamWishes",
+    "JobHead",
+    "Level",
+    "Lift",
+    "Loop",
+    "LoopStep",
+    "OfferTerms",
+    "OutlineShape",
+    "Override",
+    "PackTerms",
+    "Plate",
+    "PoseAsked",
+    "Question",
+    "ShopChoice",
+    "State",
+    "Tube",
+    "Turned",
+    "TurnedStep",
+    "Where",
+    "read_enquiry",
+    "to_plain",
+]

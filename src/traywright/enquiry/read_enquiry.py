@@ -1,0 +1,142 @@
+"""The enquiry from the bytes of its file."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterator
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from traywright.base import Given
+from traywright.base.errors import EnquiryError
+from traywright.enquiry.agree import check_agreement
+from traywright.enquiry.assumptions import with_defaults
+from traywright.enquiry.enquiry import Enquiry, EnquiryRead, Question
+from traywright.enquiry.faults import fault_of
+from traywright.enquiry.numbers import numbers_in, with_grounds, without_sisters
+
+FORMAT = 1
+"""Layout of the file that this release writes; an older one is migrated, a newer one refused."""
+
+MIGRATIONS: dict[int, Callable[[dict[str, object]], dict[str, object]]] = {}
+"""For each older layout, what makes the next one of it; the first layout has none before it."""
+
+
+def _toml(content: bytes) -> dict[str, object]:
+    """The plain values of the file."""
+    try:
+        return tomllib.loads(content.decode("utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+        raise EnquiryError("ENQ-001", place=str(fault)) from fault
+
+
+def _migrated(told: dict[str, object]) -> dict[str, object]:
+    """The file's values in today's layout."""
+    layout = told.get("format")
+    if isinstance(layout, bool) or not isinstance(layout, int) or layout < 1:
+        raise EnquiryError("ENQ-002", value=str(layout), format=FORMAT)
+    if layout > FORMAT:
+        raise EnquiryError("ENQ-003", value=str(layout), format=FORMAT)
+    for older in range(layout, FORMAT):
+        told = MIGRATIONS[older](told)
+    return told
+
+
+@cache
+def adapter() -> TypeAdapter[Enquiry]:
+    """The border through which an enquiry enters."""
+    return TypeAdapter(Enquiry)
+
+
+def _questions(enquiry: Enquiry) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
+    """What must be asked: place, key of the question, its words."""
+    for part in enquiry.part:
+        if part.fragility_gn is None:
+            yield f"part.{part.id}.fragility_gn", "fragility", (("part", part.id),)
+    for number, damage in enumerate(enquiry.job.damage, start=1):
+        if damage.kind == "other":
+            yield f"job.damage.{number}", "damage", (("said", damage.said),)
+    if enquiry.loop is None:
+        yield "loop", "loop", ()
+
+
+def read_enquiry(content: bytes) -> EnquiryRead:
+    """What is asked, from the bytes of ``enquiry.toml``, with all that was assumed and is still to be asked.
+
+    Parameters
+    ----------
+    content
+        Bytes of the file: TOML in UTF-8, ``format = 1``.
+
+    Returns
+    -------
+    EnquiryRead
+        The enquiry in millimetres and kilograms, each number with its ground.
+
+    Raises
+    ------
+    EnquiryError
+        ENQ-001 to ENQ-017, one at a time, the one that most likely explains the others first.
+
+    Notes
+    -----
+    Files that the enquiry names are not opened here; cards it names are looked up by the job.
+    """
+    told = _migrated(_toml(content))
+    if "drawing" in told:
+        raise EnquiryError("ENQ-004")
+    whole, assumptions = with_defaults(without_sisters(told))  # type: ignore[arg-type]  # reason: a table stays a table
+    grounded = with_grounds(whole)
+    # the layout number is no figure
+    values: Any = {**grounded, "format": FORMAT}  # type: ignore[dict-item]  # reason: a table stays a table
+    try:
+        enquiry = adapter().validate_python(values)
+    except ValidationError as refusal:
+        raise fault_of(refusal, values) from refusal
+    check_agreement(enquiry)
+    questions = tuple(
+        Question(id=f"Q{number}", field=field, asks=asks, parameters=words)
+        for number, (field, asks, words) in enumerate(_questions(enquiry), start=1)
+    )
+    return EnquiryRead(enquiry=enquiry, numbers=tuple(numbers_in(values)), assumptions=assumptions, questions=questions)
+
+
+def _plain(value: object) -> Any:  # noqa: ANN401  # reason: JSON values are any of seven types
+    """A noun of the enquiry as JSON values; what was not told is left out."""
+    if isinstance(value, Given):
+        return {
+            "is": value.value,
+            "unit": value.unit,
+            "status": value.status.word,
+            "source": value.source,
+            **({"low": value.low} if value.low is not None else {}),
+            **({"high": value.high} if value.high is not None else {}),
+            **({"on": value.dated} if value.dated else {}),
+        }
+    if is_dataclass(value) and not isinstance(value, type):
+        pairs = ((field.name, getattr(value, field.name)) for field in fields(value))
+        return {name: _plain(one) for name, one in pairs if one is not None}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if isinstance(value, Decimal):
+        return str(value)
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def to_plain(read: EnquiryRead) -> dict[str, Any]:
+    """The values of an enquiry for its fingerprint: how the file was laid out, spaced or commented does not show.
+
+    Parameters
+    ----------
+    read
+        An enquiry as read; what was assumed counts as well, since it decides the result.
+    """
+    return {
+        "enquiry": _plain(read.enquiry),
+        "numbers": {place: _plain(number) for place, number in read.numbers},
+    }
