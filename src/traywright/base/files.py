@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 
@@ -21,3 +24,27 @@ def write_whole(path: Path, content: bytes) -> None:
         stream.flush()
         os.fsync(stream.fileno())
     temporary.replace(path)
+
+
+@contextmanager
+def quiet_library() -> Iterator[None]:
+    """Keep what a foreign library prints by itself away from our standard output and error.
+
+    Notes
+    -----
+    Compiled libraries write to the process's own streams, past Python; one stray line would spoil the JSON on
+    standard output. Both streams are pointed at the null device for as long as the block runs.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        stream.flush()
+    kept = [os.dup(number) for number in (1, 2)]
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        for number in (1, 2):
+            os.dup2(nowhere, number)
+        yield
+    finally:
+        for number, own in zip((1, 2), kept, strict=True):
+            os.dup2(own, number)
+            os.close(own)
+        os.close(nowhere)

@@ -34,7 +34,9 @@ def _polygonal(shape: BaseGeometry) -> MultiPolygon:
     """Only the areas of a geometry, snapped, valid and in one order."""
     snapped = shapely.set_precision(shape, SNAP_MM)
     areas = [one for one in shapely.get_parts(snapped).tolist() if isinstance(one, Polygon)]
-    inner = [part for one in shapely.get_parts(snapped).tolist() if one.geom_type == "MultiPolygon" for part in one.geoms]
+    inner = [
+        part for one in shapely.get_parts(snapped).tolist() if one.geom_type == "MultiPolygon" for part in one.geoms
+    ]
     ordered = shapely.normalize(MultiPolygon([one for one in (*areas, *inner) if not one.is_empty]))
     rounded = shapely.transform(ordered, lambda xy: np.round(xy / SNAP_MM) * SNAP_MM + 0.0)
     exact: MultiPolygon = shapely.transform(rounded, lambda xy: np.round(xy, 6) + 0.0)
@@ -97,6 +99,14 @@ class Region:
     def union_of(cls, regions: Iterable[Region]) -> Region:
         """The union of any number of regions."""
         return cls(shapely.union_all([one.shape for one in regions]))
+
+    @classmethod
+    def near(cls, shape: BaseGeometry, within_mm: float) -> Region:
+        """What lies within a distance of areas and lines together; round corners lie outside the exact arc."""
+        if not within_mm > 0.0:
+            return cls(shape)
+        quarter = _segments_of_quarter(within_mm)
+        return cls(shape.buffer(within_mm / math.cos(math.pi / 4.0 / quarter), quad_segs=quarter))
 
     # -- what it is ---------------------------------------------------------------------------------------------
 

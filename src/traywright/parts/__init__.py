@@ -1,0 +1,63 @@
+"""What the part is: solid, mass, contact rules, how it lies, and what must stay free to let it in and out."""
+
+from traywright.parts.asked import PartAsked
+from traywright.parts.dimensions import (
+    ArcTo,
+    Boss,
+    Dimensions,
+    Disc,
+    Hole,
+    Level,
+    Outline,
+    Plate,
+    Step,
+    Tube,
+    Turned,
+)
+from traywright.parts.heights import (
+    hold_plane_mm,
+    seat_levels,
+    side_reach,
+    side_rules,
+    topside,
+    topside_rules,
+    underside,
+    underside_rules,
+)
+from traywright.parts.openings import opening, section, silhouette
+from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
+from traywright.parts.pose import take_pose
+from traywright.parts.read import build_part
+
+__all__ = [
+    "ArcTo",
+    "Boss",
+    "ContactRule",
+    "Dimensions",
+    "Disc",
+    "Hole",
+    "Level",
+    "Outline",
+    "Part",
+    "PartAsked",
+    "Plate",
+    "Pose",
+    "Rule",
+    "Step",
+    "Surface",
+    "Tube",
+    "Turned",
+    "build_part",
+    "hold_plane_mm",
+    "opening",
+    "seat_levels",
+    "section",
+    "side_reach",
+    "side_rules",
+    "silhouette",
+    "take_pose",
+    "topside",
+    "topside_rules",
+    "underside",
+    "underside_rules",
+]

@@ -1,0 +1,166 @@
+"""Bodies as they come from a file, made into one closed skin; every mend is told."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.base.errors import PartError
+from traywright.base.tolerance import POINT_MM, SNAP_MM
+from traywright.geometry import Mesh, fused, is_closed, mass_properties, open_edges
+from traywright.parts.contact import Skin
+from traywright.parts.faces import faces_by_crease, fit_faces, seamless
+
+WELDED, TURNED, INSIDE_OUT = "PART-022", "PART-023", "PART-024"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Body:
+    """Triangles of one body in mm, with the file's face of each (empty where the file knows no faces)."""
+
+    name: str
+    corners: NDArray[np.float64]
+    faces: NDArray[np.int64]
+
+
+def _joined_points(points: NDArray[np.float64], numbers: NDArray[np.int64]) -> Mesh:
+    """Mesh of points and triangles with equal points joined and needles dropped."""
+    unique, where = np.unique(np.round(points / POINT_MM).astype(np.int64), axis=0, return_inverse=True)
+    triangles = where.reshape(-1)[numbers]
+    return Mesh(np.round(unique * POINT_MM, 6), triangles)
+
+
+def _real(mesh: Mesh) -> NDArray[np.bool_]:
+    """Triangles with three different corners."""
+    first, second, third = mesh.triangles.T
+    real: NDArray[np.bool_] = (first != second) & (second != third) & (third != first)
+    return real
+
+
+def _welded(mesh: Mesh) -> Mesh:
+    """The mesh with points nearer than a snap step made one."""
+    from scipy.sparse import coo_array  # noqa: PLC0415  # reason: waits until a mesh must be mended
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415  # reason: waits until a mesh must be mended
+    from scipy.spatial import cKDTree  # noqa: PLC0415  # reason: waits until a mesh must be mended
+
+    pairs = cKDTree(mesh.points_mm).query_pairs(SNAP_MM, output_type="ndarray")
+    size = len(mesh.points_mm)
+    links = coo_array((np.ones(len(pairs), dtype=np.int8), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
+    _, groups = connected_components(links, directed=False)
+    _, first = np.unique(groups, return_index=True)
+    return Mesh(mesh.points_mm[first], groups[mesh.triangles])
+
+
+def _turned(mesh: Mesh) -> Mesh:
+    """The mesh with all triangles turned to one sense."""
+    import trimesh  # noqa: PLC0415  # reason: waits until a mesh must be mended
+
+    whole = trimesh.Trimesh(np.array(mesh.points_mm), np.array(mesh.triangles), process=False)
+    trimesh.repair.fix_winding(whole)  # type: ignore[no-untyped-call]
+    return Mesh(mesh.points_mm, np.asarray(whole.faces))
+
+
+def _volume_sign(mesh: Mesh) -> float:
+    corners = mesh.corners_mm
+    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])))
+
+
+def closed_mesh(part_id: str, body: Body) -> tuple[Mesh, NDArray[np.int64], tuple[str, ...]]:
+    """Closed mesh of a body, the face of each triangle, and the codes of what was mended.
+
+    Raises
+    ------
+    PartError
+        PART-005 if it stays open, PART-004 if there is no triangle.
+    """
+    if not len(body.corners):
+        raise PartError("PART-004", part=part_id)
+    mesh = _joined_points(body.corners.reshape(-1, 3), np.arange(3 * len(body.corners)).reshape(-1, 3))
+    mends = []
+    for code, mend in (("", lambda one: one), (WELDED, _welded), (TURNED, _turned)):
+        tried = mend(mesh)
+        real = _real(tried)
+        kept = Mesh(tried.points_mm, tried.triangles[real])
+        if is_closed(kept):
+            mesh, mends = kept, [code] if code else []
+            break
+    else:
+        ends = open_edges(kept)
+        place = kept.points_mm[ends[0, 0]]
+        raise PartError("PART-005", part=part_id, count=len(ends), x_mm=place[0], y_mm=place[1], z_mm=place[2])
+    faces = body.faces[real] if len(body.faces) else body.faces
+    if _volume_sign(mesh) < 0.0:
+        mesh, mends = Mesh(mesh.points_mm, mesh.triangles[:, ::-1]), [*mends, INSIDE_OUT]
+    return mesh, faces, tuple(mends)
+
+
+def _pieces(mesh: Mesh) -> tuple[Mesh, ...]:
+    """The separate bodies of a mesh; one that encloses a void stays with its hull."""
+    from scipy.sparse import coo_array  # noqa: PLC0415  # reason: waits until a part is read
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415  # reason: waits until a part is read
+
+    size = len(mesh.points_mm)
+    ends = np.concatenate([mesh.triangles[:, :2], mesh.triangles[:, 1:]])
+    links = coo_array((np.ones(len(ends), dtype=np.int8), (ends[:, 0], ends[:, 1])), shape=(size, size))
+    count, groups = connected_components(links, directed=False)
+    if count == 1:
+        return (mesh,)
+    own = groups[mesh.triangles[:, 0]]
+    pieces = tuple(Mesh(mesh.points_mm, mesh.triangles[own == number]) for number in np.unique(own))
+    return pieces if all(_volume_sign(one) > 0.0 for one in pieces) else (mesh,)
+
+
+def _skin_of(part_id: str, meshes: Sequence[Mesh], faces: Sequence[NDArray[np.int64]]) -> Skin:
+    """One skin of closed meshes, faces numbered on from body to body."""
+    labels, start = [], 0
+    for mesh, own in zip(meshes, faces, strict=True):
+        named = own if len(own) else faces_by_crease(mesh).astype(np.int64)
+        labels.append(named + start)
+        start += int(named.max()) + 1
+    try:
+        whole, told = fused(meshes, labels)
+        mass_properties(whole)
+    except ValueError as fault:
+        raise PartError("PART-005", part=part_id, count=0, x_mm=0.0, y_mm=0.0, z_mm=0.0) from fault
+    _, numbered = np.unique(told, return_inverse=True)
+    numbers = numbered.reshape(-1).astype(np.int32)
+    mesh = Mesh(np.round(whole.points_mm, 6) + 0.0, whole.triangles)
+    fitted = fit_faces(mesh, numbers)
+    return Skin(mesh=mesh, faces=numbers, fitted=fitted, joined=seamless(mesh, numbers, fitted))
+
+
+def skin_of_bodies(part_id: str, bodies: Sequence[Body]) -> tuple[Skin, int, tuple[str, ...]]:
+    """One closed skin of all bodies, their number, and the codes of what was mended.
+
+    Parameters
+    ----------
+    part_id
+        Named in errors.
+    bodies
+        Bodies as read, at least one; they may touch or overlap.
+
+    Raises
+    ------
+    PartError
+        PART-004 if there is none, PART-005 if one is open.
+    """
+    if not bodies:
+        raise PartError("PART-004", part=part_id)
+    meshes: list[Mesh] = []
+    faces: list[NDArray[np.int64]] = []
+    mends: set[str] = set()
+    for body in bodies:
+        mesh, own, mended = closed_mesh(part_id, body)
+        mends |= set(mended)
+        pieces = (mesh,) if len(own) else _pieces(mesh)
+        meshes += pieces
+        faces += [own] * len(pieces)
+    return _skin_of(part_id, meshes, faces), len(meshes), tuple(sorted(mends))
+
+
+def skin_of_mesh(part_id: str, mesh: Mesh) -> Skin:
+    """Skin of a closed mesh that we drew ourselves."""
+    return _skin_of(part_id, [mesh], [np.empty(0, dtype=np.int64)])

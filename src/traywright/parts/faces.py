@@ -1,0 +1,169 @@
+"""The faces of a part's mesh: which triangles belong together, and whether they are plane, cylinder or cone."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.geometry import Mesh
+
+CREASE_DEG = 25.0  # source: ours: chords of a 1 mm radius turn 16 degrees, the edges of parts 45 and more
+FLAT_RATIO = 0.01  # source: ours: sine of the largest lean of a triangle from its face's kind
+FACE_MATCH_MM = 0.1  # source: ours: a tenth of what foam holds; two diameters nearer than this are one
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """One face: kind plane, cylinder, cone or other; its axis or normal, diameter (0 if it has none) and middle."""
+
+    kind: str
+    axis: tuple[float, ...]
+    diameter_mm: float
+    centre_mm: tuple[float, ...]
+
+
+def normals_of(corners: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Unit normals and areas (mm²) of triangles."""
+    across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    double = np.linalg.norm(across, axis=1)
+    return across / np.where(double > 0.0, double, 1.0)[:, None], double / 2.0
+
+
+def edge_pairs(mesh: Mesh) -> NDArray[np.int64]:
+    """Neighbours over each edge: two triangle numbers and the two points of the edge, shape (n, 4)."""
+    corners = mesh.triangles
+    edges = np.stack([corners, np.roll(corners, -1, axis=1)], axis=2).reshape(-1, 2)
+    owners = np.repeat(np.arange(len(corners)), 3)
+    ends = np.sort(edges, axis=1)
+    order = np.lexsort((owners, ends[:, 1], ends[:, 0]))
+    ends, owners = ends[order], owners[order]
+    same = np.flatnonzero((ends[1:] == ends[:-1]).all(axis=1))
+    return np.column_stack([owners[same], owners[same + 1], ends[same]])
+
+
+def _joined(count: int, pairs: NDArray[np.int64]) -> NDArray[np.int32]:
+    """Number of the group of each triangle, groups in the order of their first triangle."""
+    from scipy.sparse import coo_array  # noqa: PLC0415  # reason: waits until a part is read
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415  # reason: waits until a part is read
+
+    links = coo_array((np.ones(len(pairs), dtype=np.int8), (pairs[:, 0], pairs[:, 1])), shape=(count, count))
+    _, groups = connected_components(links, directed=False)
+    _, first, group = np.unique(groups, return_index=True, return_inverse=True)
+    rank = np.empty(len(first), dtype=np.int32)
+    rank[np.argsort(first)] = np.arange(len(first), dtype=np.int32)
+    numbered: NDArray[np.int32] = rank[group]
+    return numbered
+
+
+def faces_by_crease(mesh: Mesh) -> NDArray[np.int32]:
+    """Number of the face of each triangle, faces being parted where neighbours meet at more than 25 degrees.
+
+    Parameters
+    ----------
+    mesh
+        Closed mesh.
+
+    Notes
+    -----
+    Two faces that run into each other without an edge (a fillet) count as one.
+    """
+    normals, _ = normals_of(mesh.corners_mm)
+    pairs = edge_pairs(mesh)
+    bend = np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]])
+    return _joined(len(mesh.triangles), pairs[bend > math.cos(math.radians(CREASE_DEG))])
+
+
+def _circle(flat: NDArray[np.float64]) -> tuple[NDArray[np.float64], float, float]:
+    """Centre, radius and largest miss of the circle through points in a plane."""
+    middle = flat.mean(axis=0)
+    off = flat - middle
+    sides = np.column_stack([2.0 * off, np.ones(len(off))])
+    found = np.linalg.lstsq(sides, (off**2).sum(axis=1), rcond=None)[0]
+    radius = math.sqrt(max(0.0, float(found[2] + found[0] ** 2 + found[1] ** 2)))
+    miss = float(np.abs(np.linalg.norm(off - found[:2], axis=1) - radius).max())
+    return found[:2] + middle, radius, miss
+
+
+def _least_axis(spread: NDArray[np.float64]) -> tuple[NDArray[np.float64], float]:
+    """The direction in which vectors spread least, signed so that its largest number is positive, and that spread."""
+    values, vectors = np.linalg.eigh(spread)
+    axis = vectors[:, 0]
+    axis = axis if axis[np.argmax(np.abs(axis))] > 0.0 else -axis
+    return axis, math.sqrt(max(0.0, float(values[0])))
+
+
+def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: NDArray[np.float64]) -> Face:
+    """Kind, axis and diameter of the triangles of one face."""
+    weights = areas / areas.sum()
+    mean = weights @ normals
+    length = float(np.linalg.norm(mean))
+    low, high = points.min(axis=0), points.max(axis=0)
+    middle = tuple(float(one) for one in (low + high) / 2.0)
+    if length > 0.0 and float((normals @ (mean / length)).min()) > 1.0 - FLAT_RATIO * FLAT_RATIO:
+        return Face(kind="plane", axis=tuple(float(one) for one in mean / length), diameter_mm=0.0, centre_mm=middle)
+    axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, normals, normals))
+    told = tuple(float(one) for one in axis)
+    if lean < FLAT_RATIO:
+        side = np.eye(3)[np.argmin(np.abs(axis))]
+        first = np.cross(axis, side) / np.linalg.norm(np.cross(axis, side))
+        _, radius, miss = _circle(np.column_stack([points @ first, points @ np.cross(axis, first)]))
+        if miss < FACE_MATCH_MM:
+            return Face(kind="cylinder", axis=told, diameter_mm=2.0 * radius, centre_mm=middle)
+    off = normals - mean
+    axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, off, off))
+    kind = "cone" if lean < FLAT_RATIO < abs(float(mean @ axis)) else "other"
+    return Face(kind=kind, axis=tuple(float(one) for one in axis), diameter_mm=0.0, centre_mm=middle)
+
+
+def fit_faces(mesh: Mesh, faces: NDArray[np.int32]) -> tuple[Face, ...]:
+    """Each face's kind, axis, diameter and middle, in the order of its number.
+
+    Parameters
+    ----------
+    mesh
+        Triangles in mm.
+    faces
+        Number of the face of each triangle, from 0 without gaps.
+
+    Notes
+    -----
+    The kind is read from the triangles' normals, the diameter from their corners, which lie on the true surface. A
+    face whose triangles lean by more than FLAT_RATIO from a plane, cylinder or cone is "other".
+    """
+    corners = mesh.corners_mm
+    normals, areas = normals_of(corners)
+    order = np.argsort(faces, kind="stable")
+    found = []
+    for own in np.split(order, np.flatnonzero(np.diff(faces[order])) + 1):
+        broad = own[areas[own] > areas[own].max() * FLAT_RATIO * FLAT_RATIO]
+        points = mesh.points_mm[np.unique(mesh.triangles[own])]
+        found.append(_fitted(points, normals[broad], areas[broad]))
+    return tuple(found)
+
+
+def seamless(mesh: Mesh, faces: NDArray[np.int32], fitted: tuple[Face, ...]) -> NDArray[np.int32]:
+    """Number of the face of each triangle after faces of one surface that meet without an edge are joined.
+
+    Parameters
+    ----------
+    mesh
+        Closed mesh.
+    faces
+        Number of the face of each triangle as the file has it.
+    fitted
+        The faces by number.
+    """
+    normals, _ = normals_of(mesh.corners_mm)
+    pairs = edge_pairs(mesh)
+    bend = np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]])
+    smooth = bend > math.cos(math.radians(CREASE_DEG))
+    kinds = np.array([one.kind for one in fitted])
+    diameters = np.array([one.diameter_mm for one in fitted])
+    here, there = faces[pairs[:, 0]], faces[pairs[:, 1]]
+    one_kind = (kinds[here] == kinds[there]) & (np.abs(diameters[here] - diameters[there]) < FACE_MATCH_MM)
+    straight = (kinds[here] != "plane") | (bend > 1.0 - FLAT_RATIO * FLAT_RATIO)
+    keep = (here == there) | (smooth & one_kind & straight & np.isin(kinds[here], ["plane", "cylinder", "cone"]))
+    return _joined(len(mesh.triangles), pairs[keep])

@@ -1,0 +1,208 @@
+"""Height maps of a part as it lies, from below, above and the four sides, with the rule of the spot that is met."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
+from traywright.geometry import Grid, Mesh, highest, highest_marks, lowest, lowest_marks
+from traywright.parts.faces import normals_of
+from traywright.parts.part import Pose, Rule
+
+LEVEL_CELL_MM = 0.5  # source: ours: spots narrower than what foam holds are no seat and no relief
+SIDES: dict[str, tuple[int, int, bool]] = {
+    "left": (0, 1, False),
+    "right": (0, 1, True),
+    "front": (1, 0, False),
+    "back": (1, 0, True),
+}
+"""For each side of the tray frame: the axis looked along, the axis across, and whether the far end is met."""
+
+
+def underside(pose: Pose, cell_mm: float) -> Grid:
+    """Map of the part's lowest height over each cell centre (pose frame, mm), infinite outside the part.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    cell_mm
+        Side of a cell, above 0; cell borders are whole multiples of it.
+    """
+    return lowest(pose.solid, cell_mm)
+
+
+def topside(pose: Pose, cell_mm: float) -> Grid:
+    """Map of the part's largest height over each cell centre (pose frame, mm), minus infinity outside the part.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    cell_mm
+        Side of a cell, above 0; cell borders are whole multiples of it.
+    """
+    return highest(pose.solid, cell_mm)
+
+
+def _rules(told: Grid) -> Grid:
+    return Grid(told.origin_mm, told.cell_mm, told.values.astype(np.int8))
+
+
+def underside_rules(pose: Pose, cell_mm: float) -> Grid:
+    """Map of the strictest rule of the spots met from below, -1 outside the part; cells as in ``underside``.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    cell_mm
+        Side of a cell, above 0.
+    """
+    return _rules(lowest_marks(pose.surface.mesh, pose.surface.rules, cell_mm))
+
+
+def topside_rules(pose: Pose, cell_mm: float) -> Grid:
+    """Map of the strictest rule of the spots met from above, -1 outside the part; cells as in ``topside``.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    cell_mm
+        Side of a cell, above 0.
+    """
+    return _rules(highest_marks(pose.surface.mesh, pose.surface.rules, cell_mm))
+
+
+def _seen_from(mesh: Mesh, direction: str) -> tuple[Mesh, bool]:
+    """The mesh in the frame of a side: across, height, depth."""
+    along, across, far = SIDES[direction]
+    return Mesh(mesh.points_mm[:, [across, 2, along]], mesh.triangles), far
+
+
+def side_reach(pose: Pose, direction: str, cell_mm: float) -> Grid:
+    """Map of how far the part reaches towards a side, over place across (columns) and height (rows).
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    direction
+        left, right (x is reached, y lies across), front or back (y is reached, x lies across).
+    cell_mm
+        Side of a cell, above 0.
+
+    Returns
+    -------
+    Grid
+        The extreme coordinate in mm, pose frame: the least x or y for left and front (infinite where the part is
+        not), the largest for right and back (minus infinity).
+
+    Raises
+    ------
+    KeyError
+        If the direction is none of the four: a bug in us.
+    """
+    seen, far = _seen_from(pose.solid, direction)
+    return highest(seen, cell_mm) if far else lowest(seen, cell_mm)
+
+
+def side_rules(pose: Pose, direction: str, cell_mm: float) -> Grid:
+    """Map of the strictest rule of the spots met from a side, -1 outside the part; cells as in ``side_reach``.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    direction
+        left, right, front or back.
+    cell_mm
+        Side of a cell, above 0.
+
+    Raises
+    ------
+    KeyError
+        If the direction is none of the four: a bug in us.
+    """
+    seen, far = _seen_from(pose.surface.mesh, direction)
+    marks = pose.surface.rules
+    return _rules(highest_marks(seen, marks, cell_mm) if far else lowest_marks(seen, marks, cell_mm))
+
+
+def _patches(pose: Pose) -> NDArray[np.int64]:
+    """Number of each triangle's patch: one face under one rule, carrying or not."""
+    keys = np.column_stack([pose.surface.faces, pose.surface.rules, pose.surface.carries])
+    _, patch = np.unique(keys, axis=0, return_inverse=True)
+    return patch.reshape(-1)
+
+
+def _met(pose: Pose, patch: NDArray[np.int64], *, below: bool) -> NDArray[np.int64]:
+    """Patches that are met from below (or above) on at least one cell centre."""
+    marks = lowest_marks if below else highest_marks
+    # a cell shared by two patches has the larger number: ask a second time with the numbers turned over
+    most = int(patch.max())
+    first = np.unique(marks(pose.surface.mesh, patch, LEVEL_CELL_MM).values)
+    second = most - np.unique(marks(pose.surface.mesh, most - patch, LEVEL_CELL_MM).values)
+    seen = np.union1d(first, second)
+    return seen[(seen >= 0) & (seen <= most)]
+
+
+def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
+    """Heights at which a flat floor should stand: where the part may rest, and where a relief must reach.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    stand_off_mm
+        Distance foam keeps at rest from spots ruled never or not_at_rest, from 0 up.
+
+    Returns
+    -------
+    tuple
+        Heights in the pose frame, mm, rising, may be negative: for each face that is met from below its lowest
+        spot if it may be touched and carry, its lowest spot less the stand-off if it may not be touched at rest.
+
+    Notes
+    -----
+    A spot narrower than half a millimetre in plan may go unseen; the opening still clears it.
+    """
+    surface = pose.surface
+    patch = _patches(pose)
+    corners = surface.mesh.corners_mm
+    downward = normals_of(corners)[0][:, 2] < -SAME_MM
+    levels: set[float] = set()
+    for number in _met(pose, patch, below=True).tolist():
+        own = (patch == number) & downward
+        if not own.any():
+            continue
+        bottom = float(corners[own][:, :, 2].min())
+        first = int(np.argmax(own))
+        if surface.rules[first] > Rule.ALLOWED:
+            levels.add(_told_mm(bottom - stand_off_mm))
+        elif surface.carries[first]:
+            levels.add(_told_mm(bottom))
+    return tuple(sorted(levels))
+
+
+def _told_mm(height_mm: float) -> float:
+    """A height to one chord step: the mesh of a round face does not know its bottom better."""
+    return round(round(height_mm / ARC_CHORD_MM) * ARC_CHORD_MM, 6) + 0.0
+
+
+def hold_plane_mm(pose: Pose) -> float:
+    """Height of the highest spot met from above that may be touched and carry, minus infinity if there is none.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    """
+    surface = pose.surface
+    patch = _patches(pose)
+    corners = surface.mesh.corners_mm
+    able = (surface.rules == Rule.ALLOWED) & surface.carries & (normals_of(corners)[0][:, 2] > SAME_MM)
+    able &= np.isin(patch, _met(pose, patch, below=False))
+    return _told_mm(float(corners[able][:, :, 2].max())) if able.any() else -np.inf
