@@ -47,19 +47,29 @@ def call(*words: str | Path, **settings: str) -> int:
     return subprocess.run(line, cwd=ROOT, env=os.environ | settings, stdin=subprocess.DEVNULL, check=False).returncode
 
 
+def aside(*words: str | Path, **settings: str) -> int:
+    """The exit code of a command of the set-up; what it says goes to standard error."""
+    line = [str(word) for word in words]
+    print("+", *line, file=sys.stderr, flush=True)
+    told = os.environ | settings
+    return subprocess.run(line, cwd=ROOT, env=told, stdin=subprocess.DEVNULL, stdout=sys.stderr, check=False).returncode
+
+
 def must(*words: str | Path, **settings: str) -> None:
-    """Nothing; the script ends here if the command fails."""
-    code = call(*words, **settings)
+    """Nothing; the script ends here if the command of the set-up fails."""
+    code = aside(*words, **settings)
     if code:
         sys.exit(code)
 
 
+def works(*words: str | Path) -> bool:
+    """Whether a command ends well; it says nothing."""
+    return subprocess.run([str(word) for word in words], check=False, capture_output=True).returncode == 0
+
+
 def has_venv() -> bool:
     """Whether this Python can make an environment (Debian ships that part as a package of its own)."""
-    return (
-        subprocess.run([sys.executable, "-c", "import ensurepip, venv"], check=False, capture_output=True).returncode
-        == 0
-    )
+    return works(sys.executable, "-c", "import ensurepip, venv")
 
 
 def provide_venv() -> None:
@@ -69,8 +79,9 @@ def provide_venv() -> None:
     package = f"python{sys.version_info[0]}.{sys.version_info[1]}-venv"
     apt = shutil.which("apt-get")
     if apt and hasattr(os, "geteuid") and os.geteuid() == 0:
-        call(apt, "update", "-qq", DEBIAN_FRONTEND="noninteractive")
-        call(apt, "install", "-y", "-qq", "--no-install-recommends", package, DEBIAN_FRONTEND="noninteractive")
+        quiet = {"DEBIAN_FRONTEND": "noninteractive"}
+        aside(apt, "update", "-qq", **quiet)
+        aside(apt, "install", "-y", "-qq", "--no-install-recommends", package, **quiet)
         if has_venv():
             return
     sys.exit(f"This Python cannot make an environment. Please type:  sudo apt-get install {package}")
@@ -85,7 +96,7 @@ def wanted(extra: str) -> str:
 def install(venv: Path, extra: str, constraints: Path | None) -> None:
     """Nothing; afterwards the project stands in the environment, with the pinned versions if asked."""
     python = python_of(venv)
-    if not python.exists() or call(python, "-m", "pip", "--version"):
+    if not python.exists() or not works(python, "-m", "pip", "--version"):
         provide_venv()
         must(sys.executable, "-m", "venv", venv)
     # The two settings hand the pins to the build tool too, which pip installs apart; older and newer pip

@@ -43,7 +43,7 @@ def test_as_root_the_missing_part_is_installed(run, monkeypatch):
     monkeypatch.setattr(run, "has_venv", lambda: next(answers))
     monkeypatch.setattr(run.shutil, "which", lambda name: "apt-get")
     monkeypatch.setattr(run.os, "geteuid", lambda: 0, raising=False)
-    monkeypatch.setattr(run, "call", lambda *words, **settings: typed.append(words) or 0)
+    monkeypatch.setattr(run, "aside", lambda *words, **settings: typed.append(words) or 0)
     run.provide_venv()
     assert [words[1] for words in typed] == ["update", "install"]
 
