@@ -1,11 +1,8 @@
 """Pallet loading: known best counts of equal boxes on a pallet layer.
 
-SOURCE: K. A. Dowsland (1984), The three-dimensional pallet chart: an analysis of the factors affecting the set of
-feasible layouts for a class of two-dimensional packing problems, Journal of the Operational Research Society 35,
-895-905: the first eight instances by their four numbers (read from a public collection of instances; the paper was
-not opened). E. G. Birgin, R. D. Lobato, R. Morabito (2008), An effective recursive partitioning approach for the
-packing of identical rectangles in a rectangle, Journal of the Operational Research Society 61 (2010), 306-320: the
-instance (49, 28, 8, 3), 57 by the L-approach and 56 by five blocks (seen on the authors' page).
+SOURCE: the first eight instances of Dowsland's set (1984), by their four numbers, read from a public collection of
+instances; the paper was not opened. Birgin, Lobato & Morabito (2008), recursive partitioning of identical rectangles
+in a rectangle: the instance (49, 28, 8, 3), 57 by the L-approach and 56 by five blocks, as told on the authors' page.
 Where the count equals an upper bound it is the optimum whoever found it, so no tolerance is needed.
 """
 

@@ -72,8 +72,8 @@ def pack_rectangles(
 
     References
     ----------
-    Barnes, F. W. (1979), Packing the maximum number of m x n tiles in a large p x q rectangle, Discrete Mathematics
-    26, 93-100: the empty area that the colouring shows (the reasoning stands in ``_bounds``, the paper was not read).
+    Barnes (1979), Packing the maximum number of m x n tiles in a large p x q rectangle: the empty area that the
+    colouring shows (abstract only; the reasoning stands in ``_bounds``).
 
     Examples
     --------

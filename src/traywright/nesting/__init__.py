@@ -1,0 +1,20 @@
+"""Plies on boards: what is cut from which board, and how each board is clamped."""
+
+from traywright.nesting.board_plan import NestResult, PlyCount, plan_boards
+from traywright.nesting.place import place_on_board, point_on_board
+from traywright.nesting.setup import BoardLayout, BoardNeed, BoardPlan, Bridge, Piece, Setup, Stock
+
+__all__ = [
+    "BoardLayout",
+    "BoardNeed",
+    "BoardPlan",
+    "Bridge",
+    "NestResult",
+    "Piece",
+    "PlyCount",
+    "Setup",
+    "Stock",
+    "place_on_board",
+    "plan_boards",
+    "point_on_board",
+]

@@ -1,0 +1,105 @@
+"""Whole boards of one card: how many, against how many no layout can do without."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from traywright.base import Figure, derive, text
+from traywright.base.tolerance import TIE_RATIO
+from traywright.catalogue.cards import Board, Machine
+from traywright.nesting.setup import BoardNeed
+
+
+_METHODS = {
+    "boards": "blanks of all kinds put together into whole boards",
+    "blanks": "each kind on blanks of its own, the last one cut full",
+    "area_bound": "boxes of all pieces with a kerf, over blanks without their edges, rounded up",
+    "bound": "the larger of the bound by area and, for one size, by the most that a blank can hold",
+    "yield": "area of the pieces asked for over area of the boards bought",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CardCount:
+    """What is cut from one board card.
+
+    ``net_mm2`` is the area of the pieces wanted, ``laid_mm2`` that of their bounding boxes with a kerf,
+    ``room_mm2`` that of one blank without its edges and with a kerf; ``most_a_blank`` is how many pieces no layout
+    of a blank can beat where all are of one size, else 0.
+    """
+
+    board: Board
+    per_board: int
+    blanks: int
+    pieces: int
+    spare_pieces: int
+    net_mm2: float
+    laid_mm2: float
+    room_mm2: float
+    most_a_blank: int
+
+    @property
+    def boards(self) -> int:
+        """Whole boards to buy."""
+        return -(-self.blanks // self.per_board)
+
+    @property
+    def area_bound(self) -> int:
+        """Boards that no layout can do without, by area."""
+        return math.ceil(self.laid_mm2 / (self.room_mm2 * self.per_board) * (1.0 - TIE_RATIO))
+
+    @property
+    def bound(self) -> int:
+        """Boards that no layout can do without: by area, and by the most of one size that a blank can hold."""
+        by_count = -(-self.pieces // (self.most_a_blank * self.per_board)) if self.most_a_blank else 0
+        return max(self.area_bound, by_count)
+
+    @property
+    def yield_ratio(self) -> float:
+        """Share of the foam bought that becomes pieces which were asked for."""
+        return self.net_mm2 / (self.boards * self.board.length_mm * self.board.width_mm)
+
+
+def board_need(count: CardCount) -> BoardNeed:
+    """How many whole boards of the card are needed, and whether no layout needs fewer."""
+    return BoardNeed(
+        board=count.board.id,
+        boards=count.boards,
+        blanks=count.blanks,
+        pieces=count.pieces,
+        spare_pieces=count.spare_pieces,
+        bound_boards=count.bound,
+        proven=count.boards == count.bound,
+    )
+
+
+def board_figures(count: CardCount, machine: Machine) -> tuple[Figure, ...]:
+    """Boards, blanks, bounds and yield of one card, traced to the board and machine cards.
+
+    Notes
+    -----
+    How many pieces are wanted and how large they are comes from the trays, which are not figures; the numbers of the
+    cards are the leaves.
+    """
+    sizes = [count.board.given(key) for key in ("length_mm", "width_mm", "edge_mm")]
+    given = [*sizes, *(machine.given(key) for key in ("kerf_mm", "saw_kerf_mm", "bed_x_mm", "bed_y_mm"))]
+    told = (
+        ("boards", float(count.boards), "boards"),
+        ("blanks", float(count.blanks), "blanks"),
+        ("area_bound", float(count.area_bound), "boards"),
+        ("bound", float(count.bound), "boards"),
+        ("yield", count.yield_ratio, "ratio"),
+    )
+    return tuple(
+        derive(
+            f"boards/{count.board.id}/{name}",
+            value,
+            unit,
+            what=text("nesting", name),
+            of=count.board.id,
+            method=_METHODS[name],
+            inputs=given,
+        )
+        for name, value, unit in told
+    )
