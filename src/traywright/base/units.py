@@ -38,6 +38,7 @@ SUFFIXES: dict[str, str] = {
     "years": "time of a loop",
     "mm_per_s": "speed",
     "mm_per_s2": "acceleration",
+    "mm_per_s3": "jerk",
     "mm_per_min": "speed, in readers and writers only",
     "m_per_s2": "acceleration",
     "rpm": "spindle speed",

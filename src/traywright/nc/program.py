@@ -6,6 +6,19 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ProgramHead:
+    """What a program says about where it comes from.
+
+    ``cut`` is the fingerprint of trays, setups and machine; ``release`` the release of traywright. No date.
+    """
+
+    job: str
+    revision: str
+    release: str
+    cut: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Program:
     """One program: its name, its text and which line starts which operation.
 

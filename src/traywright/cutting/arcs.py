@@ -1,0 +1,107 @@
+"""Chords of a circle turned back into arcs."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.base.tolerance import ARC_CHORD_MM
+
+Line = NDArray[np.float64]
+Centre = tuple[float, float]
+
+FIT_MM = ARC_CHORD_MM / 2.0
+"""Largest distance of a point from the arc that takes its place: half of what a chord may be off."""
+
+SAG_MM = 0.15
+"""Largest height of an arc above one chord; a square's corners are on a circle too.  # source: a chord and a half
+of the coarse inner rings"""
+
+LARGEST_RADIUS_MM = 2000.0
+"""A flatter arc is cut as lines.  # source: beyond the bed, its centre word says nothing more"""
+
+WIDEST_RAD = math.radians(170.0)
+"""An arc stays under a half circle, where its sense of turning cannot be mistaken.  # source: NISTIR 6556, 3.5.3"""
+
+
+def _circle(a: Line, b: Line, c: Line) -> tuple[Centre, float] | None:
+    """Circle through three points; None if they are in line."""
+    ux, uy = b - a
+    vx, vy = c - a
+    cross = 2.0 * (ux * vy - uy * vx)
+    if abs(cross) < ARC_CHORD_MM * ARC_CHORD_MM:
+        return None
+    u, v = ux * ux + uy * uy, vx * vx + vy * vy
+    centre = (float(a[0] + (vy * u - uy * v) / cross), float(a[1] + (ux * v - vx * u) / cross))
+    return centre, math.hypot(a[0] - centre[0], a[1] - centre[1])
+
+
+def _arc(points: Line) -> tuple[Centre, bool] | None:
+    """Centre and sense (True: counter-clockwise) of the arc that all points are on; None if there is none."""
+    found = _circle(points[0], points[len(points) // 2], points[-1])
+    if found is None or found[1] > LARGEST_RADIUS_MM:
+        return None
+    centre, radius_mm = found
+    from_centre = points - np.array(centre)
+    if np.abs(np.hypot(*from_centre.T) - radius_mm).max() > FIT_MM:
+        return None
+    cross = from_centre[:-1, 0] * from_centre[1:, 1] - from_centre[:-1, 1] * from_centre[1:, 0]
+    turns = np.arctan2(cross, (from_centre[:-1] * from_centre[1:]).sum(axis=1))
+    one_way = bool((turns > 0.0).all() or (turns < 0.0).all())
+    sag_mm = radius_mm * (1.0 - math.cos(float(np.abs(turns).max()) / 2.0))
+    if not one_way or sag_mm > SAG_MM or abs(float(turns.sum())) > WIDEST_RAD:
+        return None
+    return centre, bool(turns[0] > 0.0)
+
+
+def _longest(points: Line, start: int) -> tuple[int, tuple[Centre, bool] | None]:
+    """Last point of the longest arc from a point on, and the arc; the next point if there is none."""
+    least = start + 3
+    if least >= len(points):
+        return start + 1, None
+    best = _arc(points[start : least + 1])
+    if best is None:
+        return start + 1, None
+    end, step = least, 1
+    while step > 0:
+        further = min(end + step, len(points) - 1)
+        wider = _arc(points[start : further + 1]) if further > end else None
+        if wider is not None:
+            best, end, step = wider, further, step * 2
+        else:
+            step //= 2
+    return end, best
+
+
+def arcs_of(points_mm: Line) -> list[tuple[int, Centre | None, bool]]:
+    """A path in plan as lines and arcs.
+
+    Parameters
+    ----------
+    points_mm
+        Vertices, shape (n, 2).
+
+    Returns
+    -------
+    list[tuple[int, Centre | None, bool]]
+        For each line or arc the index of its last vertex, the centre (None: a line) and whether it turns
+        counter-clockwise.
+
+    Notes
+    -----
+    An arc takes the place of at least three chords, stays under 170° and within 0.005 mm of each vertex.
+
+    Examples
+    --------
+    >>> turn = np.linspace(0.0, np.pi / 2.0, 12)
+    >>> arcs_of(np.column_stack([10.0 * np.cos(turn), 10.0 * np.sin(turn)]))[0][0]
+    11
+    """
+    found: list[tuple[int, Centre | None, bool]] = []
+    here = 0
+    while here < len(points_mm) - 1:
+        here, arc = _longest(points_mm, here)
+        found.append((here, arc[0] if arc else None, arc[1] if arc else False))
+    return found

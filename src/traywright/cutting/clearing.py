@@ -1,0 +1,252 @@
+"""Clear recesses of one piece down to one level: passes, rings, plunges."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Point
+from shapely.geometry.base import BaseGeometry
+
+from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
+from traywright.catalogue.cards import Cutter
+from traywright.cutting.rings import REST_MM, THIN_MM, Line, contour_paths, quarter_chords, shrunk
+from traywright.cutting.run import XYZ, Run
+
+Cuts = tuple[tuple[float, BaseGeometry], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Where a piece is cut: its outline, what must not be touched outside of it, the board's height.
+
+    ``barred`` are the other pieces and the links of bridges.
+    """
+
+    outline: BaseGeometry
+    barred: BaseGeometry
+    thickness_mm: float
+
+
+def removed_at(cuts: Cuts, z_mm: float) -> BaseGeometry:
+    """Where foam is gone down to a height, mm above the spoil board.
+
+    Parameters
+    ----------
+    cuts
+        What was swept so far, with the height it was swept at.
+    z_mm
+        The height.
+    """
+    return shapely.union_all([area for height_mm, area in cuts if height_mm <= z_mm + SAME_MM])
+
+
+def air_down_to(cuts: Cuts, at: Point, cutter: Cutter, thickness_mm: float) -> float:
+    """Height down to which a cutter finds no foam at a place, mm.
+
+    Parameters
+    ----------
+    cuts
+        What was swept so far.
+    at
+        The place.
+    cutter
+        The cutter.
+    thickness_mm
+        Board thickness: where nothing was cut.
+    """
+    disc = at.buffer(cutter.radius_mm - THIN_MM)
+    lowest_mm = thickness_mm
+    for height_mm in sorted({height_mm for height_mm, _ in cuts}, reverse=True):
+        if not removed_at(cuts, height_mm).buffer(2.0 * SNAP_MM).covers(disc):
+            break
+        lowest_mm = height_mm
+    return lowest_mm
+
+
+def pass_heights(cuts: Cuts, target: BaseGeometry, level_mm: float, *, site: Site, cutter: Cutter) -> tuple[float, ...]:
+    """Heights of the passes that take a target down to its level, equal steps within the cutter's step down.
+
+    Parameters
+    ----------
+    cuts
+        What was swept so far.
+    target
+        What is to be cleared.
+    level_mm
+        The level, mm above the spoil board.
+    site
+        The piece.
+    cutter
+        The cutter, for its step down.
+    """
+    top_mm = site.thickness_mm
+    for height_mm in sorted({height_mm for height_mm, _ in cuts}, reverse=True):
+        if height_mm < level_mm or not target.difference(removed_at(cuts, height_mm)).buffer(-REST_MM / 2.0).is_empty:
+            break
+        top_mm = height_mm
+    return steps_down(top_mm, level_mm, cutter)
+
+
+def steps_down(top_mm: float, level_mm: float, cutter: Cutter) -> tuple[float, ...]:
+    """Heights of equal passes from one height to another, within the cutter's step down of foam.
+
+    Parameters
+    ----------
+    top_mm, level_mm
+        From and to, mm above the spoil board; the scratch into the spoil board is no foam and asks for no pass.
+    cutter
+        The cutter, for its step down.
+    """
+    foam_mm = top_mm - max(level_mm, 0.0)
+    count = max(1, math.ceil((foam_mm - SAME_MM) / cutter.step_down_mm))
+    return tuple(top_mm - (top_mm - level_mm) * (one + 1) / count for one in range(count))
+
+
+def centre_place(target: BaseGeometry, extra: BaseGeometry, cutter: Cutter) -> BaseGeometry:
+    """Where the cutter's centre may be while it clears a target.
+
+    Parameters
+    ----------
+    target
+        What is to be cleared.
+    extra
+        Ground beside it that may be swept as well: foam already gone, run-outs.
+    cutter
+        The cutter.
+    """
+    near = extra.intersection(target.buffer(2.0 * cutter.diameter_mm))
+    room = shapely.union_all([target, near])
+    closed = room.buffer(ARC_CHORD_MM / 2.0, join_style="mitre").buffer(-ARC_CHORD_MM / 2.0, join_style="mitre")
+    place = shrunk(closed, cutter.radius_mm)
+    # a slot as wide as the cutter is a line for its centre: a snap step keeps that line
+    loose = shrunk(closed, cutter.radius_mm - SNAP_MM)
+    kept = loose.difference(place.buffer(cutter.radius_mm))
+    return place if kept.is_empty else loose
+
+
+def _roomiest_place(
+    target: BaseGeometry, left: BaseGeometry, run_out: BaseGeometry, gone: BaseGeometry, cutter: Cutter
+) -> BaseGeometry:
+    """The centre's place within the target itself; foam already gone is used only where that reaches more."""
+    radius_mm, chords = cutter.radius_mm, quarter_chords(cutter.radius_mm)
+    tight = centre_place(target, run_out, cutter)
+    missed = left.difference(tight.buffer(radius_mm, quad_segs=chords)).buffer(-REST_MM / 2.0)
+    if missed.is_empty or gone.is_empty:
+        return tight
+    wide = centre_place(target, shapely.union_all([gone, run_out]), cutter)
+    still = missed.difference(wide.buffer(radius_mm, quad_segs=chords))
+    return wide if still.area < missed.area - THIN_MM else tight
+
+
+def _turned_to(path: Line, at: Point) -> Line:
+    """A closed path started at its point nearest to a place."""
+    ring = LineString(path[:, :2])
+    along_mm = ring.project(at)
+    start = np.array(ring.interpolate(along_mm).coords[0])
+    steps = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    after = int(np.searchsorted(steps, along_mm + SNAP_MM))
+    before = int(np.searchsorted(steps, along_mm - SNAP_MM, side="left"))
+    return np.vstack([start, path[after:], path[1:before], start])
+
+
+def is_closed(path: Line) -> bool:
+    """True if a path ends where it starts."""
+    return len(path) > 3 and bool(np.hypot(*(path[0] - path[-1])) < SAME_MM)
+
+
+def _entry(path: Line, site: Site, gone: BaseGeometry) -> Line:
+    """A path started where a plunge does least: outside the piece, else in foam already gone."""
+    if not is_closed(path):
+        ends_outside = [not site.outline.covers(Point(one)) for one in (path[0], path[-1])]
+        return path[::-1] if ends_outside == [False, True] else path
+    ring = LineString(path)
+    for place in (ring.difference(site.outline), ring.intersection(gone)):
+        if place.length > SAME_MM:
+            longest = max(shapely.get_parts(place).tolist(), key=lambda one: (one.length, one.bounds))
+            return _turned_to(path, longest.interpolate(0.5, normalized=True))
+    return path
+
+
+def _halves(path: Line, site: Site) -> list[Line]:
+    """A channel one cutter wide that is open at both ends is cut from both ends and meets in the middle."""
+    if len(path) < 2 or is_closed(path) or any(site.outline.covers(Point(one)) for one in (path[0], path[-1])):
+        return [path]
+    line = LineString(path)
+    middle = line.interpolate(0.5, normalized=True)
+    along = line.project(middle)
+    ahead = [one for one in path if line.project(Point(one)) < along - SAME_MM]
+    behind = [one for one in path if line.project(Point(one)) > along + SAME_MM]
+    centre = np.array(middle.coords[0])
+    return [np.array([*ahead, centre]), np.array([*behind[::-1], centre])]
+
+
+def _chained(paths: list[Line], place: BaseGeometry, site: Site, gone: BaseGeometry) -> list[list[Line]]:
+    """Paths joined into runs: a straight link at depth where it stays in the centre's place, else a lift."""
+    roomy = place.buffer(ARC_CHORD_MM)
+    shapely.prepare(roomy)
+    runs: list[list[Line]] = []
+    for path in paths:
+        if runs:
+            end = Point(runs[-1][-1][-1])
+            turned = _turned_to(path, end) if is_closed(path) else path
+            if roomy.covers(LineString([end, turned[0]])):
+                runs[-1].append(turned)
+                continue
+        runs += [[one] for one in _halves(_entry(path, site, gone), site)]
+    return runs
+
+
+def _run(paths: list[Line], z_mm: float, *, cuts: Cuts, gone: BaseGeometry, cutter: Cutter, top_mm: float) -> Run:
+    """Paths at one height as a run."""
+    flat = np.vstack(paths)
+    fresh = np.concatenate([[True], np.hypot(*np.diff(flat, axis=0).T) > SNAP_MM])
+    points: tuple[XYZ, ...] = tuple((float(x), float(y), z_mm) for x, y in flat[fresh])
+    air = gone.buffer(-(cutter.radius_mm - THIN_MM), quad_segs=quarter_chords(cutter.radius_mm))
+    length_mm = 0.0 if air.is_empty or len(points) < 2 else LineString(points).intersection(air).length
+    return Run(points_mm=points, air_to_mm=air_down_to(cuts, Point(points[0]), cutter, top_mm), air_mm=float(length_mm))
+
+
+def clear(
+    target: BaseGeometry, run_out: BaseGeometry, level_mm: float, *, cuts: Cuts, site: Site, cutter: Cutter
+) -> tuple[tuple[Run, ...], Cuts]:
+    """Runs that clear a target down to a level, and what is swept after them.
+
+    Parameters
+    ----------
+    target
+        Recesses to clear, united.
+    run_out
+        Ground outside the piece that may be swept.
+    level_mm
+        The level, mm above the spoil board.
+    cuts
+        What was swept in this piece so far: foam that is gone is not cut again.
+    site
+        The piece.
+    cutter
+        The cutter.
+
+    Returns
+    -------
+    tuple[tuple[Run, ...], Cuts]
+        Runs in order and the longer record of cuts.
+    """
+    runs: list[Run] = []
+    for z_mm in pass_heights(cuts, target, level_mm, site=site, cutter=cutter):
+        gone = removed_at(cuts, z_mm)
+        left = target.difference(gone)
+        if left.buffer(-REST_MM / 2.0).is_empty:
+            continue
+        place = _roomiest_place(target, left, run_out.difference(site.barred), gone, cutter)
+        step_mm = cutter.diameter_mm * cutter.step_over_ratio
+        for paths in contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm):
+            runs += [
+                _run(chain, z_mm, cuts=cuts, gone=gone, cutter=cutter, top_mm=site.thickness_mm)
+                for chain in _chained(paths, place, site, gone)
+            ]
+        swept = place.buffer(cutter.radius_mm, quad_segs=quarter_chords(cutter.radius_mm))
+        cuts = (*cuts, (z_mm, swept))
+    return tuple(runs), cuts

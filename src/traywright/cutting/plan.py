@@ -1,0 +1,257 @@
+"""The whole plan of one setup: level by level, kind by kind over all pieces, outlines with bridges last."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from traywright.base.errors import CutError
+from traywright.base.tolerance import SAME_MM
+from traywright.catalogue.cards import Cutter, Machine
+from traywright.cutting.clearing import Cuts, Site, clear, removed_at
+from traywright.cutting.corridor import link_of, run_outs
+from traywright.cutting.cut_plan import XYZ, CutPlan, Move, Operation
+from traywright.cutting.moves import clear_height_mm, lengths_and_time, run_moves
+from traywright.cutting.order import visiting_order
+from traywright.cutting.outline import keeps_of, outline_runs
+from traywright.cutting.recess import KINDS, Recess, due, levels_of, recesses_of
+from traywright.cutting.rings import Line, polygons, shrunk
+from traywright.cutting.run import Run
+from traywright.nesting import place_on_board
+from traywright.nesting.setup import Setup
+from traywright.trays.tray import Ply
+
+Unit = tuple[Run, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Job:
+    """What every step of one plan reads."""
+
+    setup: Setup
+    machine: Machine
+    flats: tuple[tuple[int, Cutter], ...]
+    sites: tuple[tuple[str, Site], ...]
+
+    @property
+    def top_mm(self) -> float:
+        """Board thickness."""
+        return self.setup.thickness_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Step:
+    """An operation before it is numbered."""
+
+    kind: str
+    level_mm: float
+    cutter: int
+    features: tuple[str, ...]
+    units: tuple[Unit, ...]
+
+
+def outlines_of(setup: Setup, plies: Mapping[str, Ply]) -> tuple[tuple[str, BaseGeometry], ...]:
+    """Outline of every piece on the board, without the holes inside it, by piece id.
+
+    Parameters
+    ----------
+    setup
+        The board as clamped.
+    plies
+        Plies by id.
+    """
+    return tuple(
+        (piece.id, place_on_board(plies[piece.ply].region.filled(), piece, plies[piece.ply]).shape)
+        for piece in setup.pieces
+    )
+
+
+def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> tuple[tuple[str, Site], ...]:
+    """Each piece with what must not be touched round it."""
+    outlines = outlines_of(setup, plies)
+    by_id = dict(outlines)
+    links = [link_of(one, by_id[one.piece], machine.kerf_mm) for one in setup.bridges]
+    return tuple(
+        (
+            name,
+            Site(
+                outline=outline,
+                barred=shapely.union_all([*(shape for other, shape in outlines if other != name), *links]),
+                thickness_mm=setup.thickness_mm,
+            ),
+        )
+        for name, outline in outlines
+    )
+
+
+def _flats(setup: Setup, cutters: Mapping[int, Cutter]) -> tuple[tuple[int, Cutter], ...]:
+    """Flat centre-cutting cutters of a setup, largest first."""
+    numbers = [number for number, _ in setup.cutters]
+    found = [(one, cutters[one]) for one in numbers if cutters[one].form == "flat" and cutters[one].centre_cutting]
+    return tuple(sorted(found, key=lambda one: (-one[1].diameter_mm, one[0])))
+
+
+def _reaching(job: _Job, lowest_mm: float, at: str) -> list[tuple[int, Cutter]]:
+    """Flat cutters that reach down from the board's top to a height."""
+    depth_mm = job.top_mm - lowest_mm
+    found = [one for one in job.flats if one[1].reach_mm >= depth_mm - SAME_MM]
+    if not found:
+        reach_mm = max((one.reach_mm for _, one in job.flats), default=0.0)
+        raise CutError("CUT-001", setup=job.setup.id, at=at, depth_mm=round(depth_mm, 3), reach_mm=reach_mm)
+    return found
+
+
+def _cutter_for(recess: Recess, job: _Job) -> int:
+    """The largest flat cutter that reaches a recess's floor and goes into it; else the smallest that reaches."""
+    reaching = _reaching(job, recess.floor_mm, recess.id)
+    for number, cutter in reaching:
+        if not shrunk(recess.region.shape, cutter.radius_mm - SAME_MM).is_empty:
+            return number
+    return reaching[-1][0]
+
+
+def _names_in(area: BaseGeometry, recesses: tuple[Recess, ...]) -> str:
+    """Ids of the recesses that an area belongs to."""
+    return ", ".join(one.id for one in recesses if one.region.shape.intersects(area))
+
+
+def _piece_units(
+    recesses: tuple[Recess, ...], level_mm: float, *, cuts: Cuts, site: Site, cutter: Cutter
+) -> tuple[tuple[Unit, ...], Cuts]:
+    """Runs of one piece at one level, one unit for each connected recess, and the longer record of cuts."""
+    units: list[Unit] = []
+    for area in polygons(shapely.union_all([one.region.shape for one in recesses])):
+        near = tuple(one for one in cuts if one[1].distance(area) <= cutter.diameter_mm)
+        run_out = run_outs(
+            area, site.outline, others=site.barred, radius_mm=cutter.radius_mm, name=_names_in(area, recesses)
+        )
+        runs, longer = clear(area, run_out, level_mm, cuts=near, site=site, cutter=cutter)
+        if not runs and area.difference(removed_at(longer, level_mm)).area > area.area / 2.0:
+            raise CutError("CUT-002", feature=_names_in(area, recesses), diameter_mm=cutter.diameter_mm)
+        cuts = (*cuts, *longer[len(near) :])
+        units += [runs] if runs else []
+    return tuple(units), cuts
+
+
+def _recess_steps(job: _Job, recesses: tuple[Recess, ...]) -> list[_Step]:
+    """Steps of all levels and kinds, cutters largest first within a kind."""
+    number_of = {one.id: _cutter_for(one, job) for one in recesses}
+    cuts: dict[str, Cuts] = {name: () for name, _ in job.sites}
+    steps: list[_Step] = []
+    for level_mm, kind in ((level_mm, kind) for level_mm in levels_of(recesses) for kind in KINDS):
+        now = due(recesses, level_mm, kind)
+        for number, cutter in job.flats:
+            mine = tuple(one for one in now if number_of[one.id] == number)
+            units: list[Unit] = []
+            for name, site in job.sites:
+                own = tuple(one for one in mine if one.piece == name)
+                if own:
+                    found, cuts[name] = _piece_units(own, level_mm, cuts=cuts[name], site=site, cutter=cutter)
+                    units += found
+            if units:
+                names = tuple(one.id for one in mine)
+                steps.append(_Step(kind=kind, level_mm=level_mm, cutter=number, features=names, units=tuple(units)))
+    return steps
+
+
+def _outline_step(job: _Job) -> _Step:
+    """The cut round every piece, with its bridges."""
+    lowest_mm = -job.machine.into_spoil_mm
+    fitting = [
+        one for one in _reaching(job, lowest_mm, job.setup.id) if one[1].diameter_mm <= job.machine.kerf_mm + SAME_MM
+    ]
+    if not fitting:
+        raise CutError("CUT-006", setup=job.setup.id, kerf_mm=job.machine.kerf_mm)
+    number, cutter = fitting[0]
+    outlines = {name: site.outline for name, site in job.sites}
+    links = tuple((link_of(one, outlines[one.piece], job.machine.kerf_mm), one.height_mm) for one in job.setup.bridges)
+    keeps = keeps_of(links, cutter)
+    middles = tuple((float(one.centroid.x), float(one.centroid.y)) for one in outlines.values())
+    names = tuple(outlines)
+    done: tuple[Line, ...] = ()
+    units: list[Unit] = []
+    for index in visiting_order(middles, (0.0, 0.0)):
+        runs, paths = outline_runs(outlines[names[index]], done, keeps, cutter=cutter, depth_mm=(job.top_mm, lowest_mm))
+        done = (*done, *paths)
+        units += [runs] if runs else []
+    features = tuple(f"{name}/outline" for name in names)
+    return _Step(kind="outline", level_mm=lowest_mm, cutter=number, features=features, units=tuple(units))
+
+
+def _operation(step: _Step, number: int, start: XYZ, job: _Job) -> Operation:
+    """A step as an operation: units in visiting order (outlines keep theirs)."""
+    firsts = tuple(unit[0].points_mm[0][:2] for unit in step.units)
+    order = range(len(firsts)) if step.kind == "outline" else visiting_order(firsts, start[:2])
+    moves: tuple[Move, ...] = tuple(
+        move
+        for index in order
+        for run in step.units[index]
+        for move in run_moves(run, thickness_mm=job.top_mm, machine=job.machine)
+    )
+    return Operation(
+        id=f"{job.setup.id}.O{number}",
+        kind=step.kind,
+        level_mm=step.level_mm,
+        cutter=step.cutter,
+        features=step.features,
+        moves=moves,
+    )
+
+
+def plan_cuts(setup: Setup, plies: Mapping[str, Ply], machine: Machine, cutters: Mapping[int, Cutter]) -> CutPlan:
+    """What one setup is cut by: operations in their order, with time and lengths.
+
+    Parameters
+    ----------
+    setup
+        The board as clamped, with its bridges.
+    plies
+        Plies by id, at least those of the setup's pieces.
+    machine
+        The machine.
+    cutters
+        Cutters by their number on the machine.
+
+    Returns
+    -------
+    CutPlan
+        Levels from the highest floor down; within a level slots, then pockets, then what goes right through, each
+        over all pieces; outlines last of all.
+
+    Raises
+    ------
+    CutError
+        CUT-001 no flat cutter reaches, CUT-002 none goes into a recess, CUT-003 a floor that is not flat, CUT-004 a
+        recess of the other side, CUT-005 a corridor too narrow to run out, CUT-006 no cutter as narrow as the kerf.
+
+    Notes
+    -----
+    Only flat cutters, only vertical walls. The time holds acceleration and look-ahead, no jerk and no block rate.
+    """
+    job = _Job(setup=setup, machine=machine, flats=_flats(setup, cutters), sites=_sites(setup, plies, machine))
+    steps = [*_recess_steps(job, recesses_of(setup, plies, machine)), _outline_step(job)]
+    start: XYZ = (0.0, 0.0, clear_height_mm(setup.thickness_mm, machine))
+    here = start
+    operations: list[Operation] = []
+    for number, step in enumerate(steps, start=1):
+        operation = _operation(step, number, here, job)
+        here = operation.moves[-1].to_mm
+        operations.append(operation)
+    moves = tuple(move for one in operations for move in one.moves)
+    cut_mm, rapid_mm, time_s, plain_s = lengths_and_time(start, moves, machine)
+    changes = sum(1 for a, b in pairwise(operations) if a.cutter != b.cutter)
+    still_s = machine.spin_up_s * (changes + 1) + machine.cutter_change_s * changes
+    return CutPlan(
+        setup=setup.id,
+        start_mm=start,
+        operations=tuple(operations),
+        time_s=time_s + still_s,
+        length_over_feed_s=plain_s,
+        cut_length_mm=cut_mm,
+        rapid_length_mm=rapid_mm,
+        air_length_mm=sum(run.air_mm for step in steps for unit in step.units for run in unit),
+    )
