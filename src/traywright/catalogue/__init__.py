@@ -18,9 +18,11 @@ from traywright.catalogue.kinds import KINDS
 from traywright.catalogue.limits import Believable, believable, float_of
 from traywright.catalogue.load import CardFile, Catalogue, load_cards, used_cards
 from traywright.catalogue.read_card import NUMBER_KEYS, kind_of, read_card
+from traywright.catalogue.schema import DIALECT, card_schema, number_schema, range_schema
 from traywright.catalogue.tables import Row, Table, read_table, table
 
 __all__ = [
+    "DIALECT",
     "KINDS",
     "NUMBER_KEYS",
     "Believable",
@@ -41,9 +43,12 @@ __all__ = [
     "Row",
     "Table",
     "believable",
+    "card_schema",
     "float_of",
     "kind_of",
     "load_cards",
+    "number_schema",
+    "range_schema",
     "read_card",
     "read_table",
     "table",

@@ -19,6 +19,7 @@ from traywright.enquiry.dimensions import (
 from traywright.enquiry.enquiry import Assumption, Enquiry, EnquiryRead, Question
 from traywright.enquiry.loop import Lift, Loop, LoopStep
 from traywright.enquiry.read_enquiry import FORMAT, read_enquiry, to_plain
+from traywright.enquiry.schema import enquiry_schema
 from traywright.enquiry.terms import Damage, FoamWishes, JobHead, OfferTerms, Override, PackTerms, ShopChoice
 
 __all__ = [
@@ -57,6 +58,7 @@ __all__ = [
     "Turned",
     "TurnedStep",
     "Where",
+    "enquiry_schema",
     "read_enquiry",
     "to_plain",
 ]

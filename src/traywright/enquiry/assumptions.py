@@ -94,3 +94,21 @@ def with_defaults(told: Keys) -> tuple[Keys, tuple[Assumption, ...]]:
                 )
             )
     return whole, tuple(found)
+
+
+def assumed_handling(number: int) -> Assumption:
+    """The handling that is taken where no leg of a loop was told: drops do not wait for a loop.
+
+    Parameters
+    ----------
+    number
+        Number of the assumption in its list, from 1.
+    """
+    row = table(TABLE).row("loop.step.handling")
+    return Assumption(
+        id=f"A{number}",
+        field="loop.step.handling",
+        taken=None,
+        taken_text=row.text("text"),
+        effect=row.text("effect"),
+    )

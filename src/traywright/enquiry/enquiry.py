@@ -62,9 +62,13 @@ class Question:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EnquiryRead:
-    """An enquiry as read: the noun, every number by its place with its ground, assumptions and questions."""
+    """An enquiry as read: the noun, every number by its place with its ground, assumptions and questions.
+
+    ``handlings`` are the cards of the legs, each once, in the order of the way; the assumed one where no leg was told.
+    """
 
     enquiry: Enquiry
+    handlings: tuple[str, ...]
     numbers: tuple[tuple[str, Given], ...]
     assumptions: tuple[Assumption, ...]
     questions: tuple[Question, ...]

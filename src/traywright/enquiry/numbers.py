@@ -16,6 +16,9 @@ Plain = object
 SISTERS: dict[str, tuple[str, Callable[[float], float]]] = {"_in": ("_mm", mm_from_inch), "_lb": ("_kg", kg_from_lb)}
 """Ends of keys in other units: what the key becomes, and how its value is converted."""
 
+_DIGITS = 9
+"""Decimals kept of a conversion: 1.5 in are 38.1 mm, not 38.099999999999994."""
+
 _NAMING = {"part": "id", "lift": "at", "step": "name", "state": "name"}
 """Lists of tables whose entries are called by one of their own keys instead of their number."""
 
@@ -39,7 +42,7 @@ def _joined(place: str, key: str) -> str:
 def _converted(value: Plain, convert: Callable[[float], float]) -> Plain:
     """A value with every number in it converted."""
     if is_number(value):
-        return convert(float_of(value))  # type: ignore[arg-type]  # reason: is_number has looked
+        return round(convert(float_of(value)), _DIGITS)  # type: ignore[arg-type]  # reason: is_number has looked
     if isinstance(value, list):
         return [_converted(one, convert) for one in value]
     if isinstance(value, dict):

@@ -15,7 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from traywright.base import Given
 from traywright.base.errors import EnquiryError
 from traywright.enquiry.agree import check_agreement
-from traywright.enquiry.assumptions import with_defaults
+from traywright.enquiry.assumptions import assumed_handling, with_defaults
 from traywright.enquiry.enquiry import Enquiry, EnquiryRead, Question
 from traywright.enquiry.faults import fault_of
 from traywright.enquiry.numbers import numbers_in, with_grounds, without_sisters
@@ -51,6 +51,12 @@ def _migrated(told: dict[str, object]) -> dict[str, object]:
 def adapter() -> TypeAdapter[Enquiry]:
     """The border through which an enquiry enters."""
     return TypeAdapter(Enquiry)
+
+
+def _handlings(enquiry: Enquiry) -> tuple[str, ...]:
+    """The cards of handling on the way, each once; empty where no leg was told."""
+    steps = enquiry.loop.step if enquiry.loop else ()
+    return tuple(dict.fromkeys(step.handling for step in steps if step.kind == "leg"))
 
 
 def _questions(enquiry: Enquiry) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
@@ -138,5 +144,6 @@ def to_plain(read: EnquiryRead) -> dict[str, Any]:
     """
     return {
         "enquiry": _plain(read.enquiry),
+        "handlings": list(read.handlings),
         "numbers": {place: _plain(number) for place, number in read.numbers},
     }

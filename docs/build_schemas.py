@@ -1,0 +1,25 @@
+"""Write the JSON Schemas of the enquiry and the cards into schemas/.
+
+Run it in .venv after a noun got a field or a limit changed: python docs/build_schemas.py
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from traywright.base import canonical_json
+from traywright.catalogue import KINDS, card_schema
+from traywright.enquiry import enquiry_schema
+
+SCHEMAS = Path(__file__).resolve().parents[1] / "schemas"
+
+
+def schemas() -> dict[str, str]:
+    """The text of each schema by its file name."""
+    told = {f"card.{kind}.schema.json": canonical_json(card_schema(kind)) for kind in KINDS}
+    return told | {"enquiry.schema.json": canonical_json(enquiry_schema())}
+
+
+if __name__ == "__main__":
+    for name, content in schemas().items():
+        (SCHEMAS / name).write_text(content, encoding="utf-8", newline="\n")
