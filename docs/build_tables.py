@@ -1,4 +1,4 @@
-"""Write the pages of docs that are made from the source: findings, columns of tables, commands.
+"""Write the pages of docs that are made from the source: findings, columns, commands, keys of the files.
 
 Run it in .venv after adding a code, a column or an option: python docs/build_tables.py
 """
@@ -6,6 +6,7 @@ Run it in .venv after adding a code, a column or an option: python docs/build_ta
 from __future__ import annotations
 
 import csv
+import json
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -19,6 +20,7 @@ from traywright.base.units import SUFFIXES
 
 DOCS = Path(__file__).resolve().parent
 SOURCE = DOCS.parent / "src" / "traywright"
+SCHEMAS = DOCS.parent / "schemas"
 CARDS = SOURCE / "catalogue" / "data"
 MADE = "This page is made by `docs/build_tables.py`; change the source, then run it."
 
@@ -86,6 +88,67 @@ def columns_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def forms_of(schema: dict[str, Any], top: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every form that a schema allows, references and choices followed, each with the name it was defined under."""
+    if "$ref" in schema:
+        name = schema["$ref"].rsplit("/", 1)[-1]
+        yield from ((inner or name, form) for inner, form in forms_of(top["$defs"][name], top))
+    elif "anyOf" in schema or "oneOf" in schema:
+        for each in (*schema.get("anyOf", ()), *schema.get("oneOf", ())):
+            yield from forms_of(each, top)
+    else:
+        yield "", schema
+
+
+def allowed(schema: dict[str, Any], top: dict[str, Any]) -> str:
+    """What may stand under a key, in words."""
+    if "$ref" in schema and schema["$ref"].rsplit("/", 1)[-1].startswith(("number", "integer")):
+        return schema["$ref"].rsplit("/", 1)[-1].replace("_", " ")
+    words = []
+    for _, form in forms_of(schema, top):
+        if "const" in form or "enum" in form:
+            words += [str(each) for each in form.get("enum", [form.get("const")])]
+        elif form.get("type") == "array":
+            words.append("list")
+        else:
+            words.append(
+                {"string": "text", "boolean": "true or false", "object": "table"}.get(form.get("type"), "number")
+            )
+    return " / ".join(dict.fromkeys(words))
+
+
+def keys_under(schema: dict[str, Any], top: dict[str, Any], before: str) -> Iterator[tuple[str, str]]:
+    """Every key below a table of a schema with what may stand there; a list is marked by []."""
+    for _, form in forms_of(schema, top):
+        if "items" in form:
+            yield from keys_under(form["items"], top, f"{before}[]")
+        for key, inner in form.get("properties", {}).items():
+            name = f"{before}.{key}" if before else key
+            yield name, allowed(inner, top)
+            if not allowed(inner, top).startswith(("number", "integer")):
+                yield from keys_under(inner, top, name)
+
+
+def keys_page() -> str:
+    """All keys of the two files that every stage shares, by their schemas."""
+    lines = [
+        "# Keys of enquiry.toml and result.json",
+        "",
+        MADE,
+        "",
+        "The unit stands in the name. In an enquiry a number may",
+    ]
+    lines += ["also be a table of `is`, `low`, `high`, `status`, `source` and `on`. A list is marked by `[]`."]
+    for name, title in (("enquiry", "enquiry.toml"), ("result", "result.json")):
+        path = SCHEMAS / f"{name}.schema.json"
+        if path.exists():
+            top = json.loads(path.read_text(encoding="utf-8"))
+            lines += ["", f"## {title}", "", "| Key | What may stand there | Quantity |", "|---|---|---|"]
+            rows = dict.fromkeys(keys_under(top, top, ""))
+            lines += [f"| {key} | {cell(told)} | {quantity(key.rsplit('.', 1)[-1])} |" for key, told in rows]
+    return "\n".join(lines) + "\n"
+
+
 def told_of(parameter: Any, context: Any) -> tuple[str, str]:  # noqa: ANN401  # reason: types of typer's own inside
     """The name of an argument or option, and its help."""
     record = parameter.get_help_record(context)
@@ -112,7 +175,12 @@ def commands_page() -> str:
 
 def pages() -> dict[str, str]:
     """The generated pages by file name."""
-    return {"findings.md": findings_page(), "columns.md": columns_page(), "commands.md": commands_page()}
+    return {
+        "findings.md": findings_page(),
+        "columns.md": columns_page(),
+        "commands.md": commands_page(),
+        "keys.md": keys_page(),
+    }
 
 
 if __name__ == "__main__":

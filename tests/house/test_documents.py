@@ -11,7 +11,7 @@ from house.source import ROOT, project, rooms
 
 DOCS = ROOT / "docs"
 HEADINGS = ["What it decides", "Method", "Formula", "Source", "Limits", "Worked example"]
-MADE_PAGES = ("findings.md", "columns.md", "commands.md")
+MADE_PAGES = ("findings.md", "columns.md", "commands.md", "keys.md")
 
 
 def test_the_layer_list_is_the_import_contract():
