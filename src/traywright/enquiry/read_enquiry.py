@@ -109,7 +109,15 @@ def read_enquiry(content: bytes) -> EnquiryRead:
         Question(id=f"Q{number}", field=field, asks=asks, parameters=words)
         for number, (field, asks, words) in enumerate(_questions(enquiry), start=1)
     )
-    return EnquiryRead(enquiry=enquiry, numbers=tuple(numbers_in(values)), assumptions=assumptions, questions=questions)
+    handlings = _handlings(enquiry)
+    spare = () if handlings else (assumed_handling(len(assumptions) + 1),)
+    return EnquiryRead(
+        enquiry=enquiry,
+        handlings=handlings or tuple(one.taken_text for one in spare),
+        numbers=tuple(numbers_in(values)),
+        assumptions=(*assumptions, *spare),
+        questions=questions,
+    )
 
 
 def _plain(value: object) -> Any:  # noqa: ANN401  # reason: JSON values are any of seven types
