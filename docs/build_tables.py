@@ -136,9 +136,9 @@ def keys_page() -> str:
         "",
         MADE,
         "",
-        "The unit stands in the name. In an enquiry a number may",
+        "The unit stands in the name. A list is marked by `[]`.",
     ]
-    lines += ["also be a table of `is`, `low`, `high`, `status`, `source` and `on`. A list is marked by `[]`."]
+    lines += ["In an enquiry a number may also be a table of `is`, `low`, `high`, `status`, `source` and `on`."]
     for name, title in (("enquiry", "enquiry.toml"), ("result", "result.json")):
         path = SCHEMAS / f"{name}.schema.json"
         if path.exists():
