@@ -1,0 +1,143 @@
+"""Hold every fall against its limits, at both rates, and say each cause once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from traywright.base import Finding, Given, Limit, Severity, finding, natural_key, shown, text
+from traywright.base.finding import Parameter
+from traywright.base.tolerance import TIE_RATIO
+from traywright.protection.falls import Fall, Landings
+from traywright.protection.landing import Landing
+
+Value = Callable[[Fall, Landing], float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Criterion:
+    """One thing that a landing is held against.
+
+    ``value`` reads it off a fall and a landing; ``upper`` says on which side of the limit it must stay; ``code`` is the
+    finding where both rates fail, ``one_rate`` where one does; ``quantity`` names its figures.
+    """
+
+    quantity: str
+    code: str
+    one_rate: str
+    value: Value
+    upper: bool
+    worst: Severity = Severity.STOP
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failed:
+    """One fall from one height that does not hold a criterion."""
+
+    fall: Fall
+    landings: Landings
+    both: bool
+    value: float
+    severity: Severity
+
+
+def failures(falls: tuple[Fall, ...], criterion: Criterion, limit_of: Callable[[Fall], Given | None]) -> list[Failed]:
+    """Every fall and height that fails a criterion at one rate or both, worst first.
+
+    Parameters
+    ----------
+    falls
+        Falls of one part and direction.
+    criterion
+        What they are held against.
+    limit_of
+        The limit for a fall; None: not judged.
+
+    Notes
+    -----
+    Both rates failing in the pack's own drop class weighs as the criterion says; one rate, or a class on the other side
+    of a boundary, is a warning.
+    """
+    found = []
+    for fall in falls:
+        limit = limit_of(fall)
+        for landings in fall.landings if limit is not None else ():
+            failed = _failed(fall, landings, criterion, limit)
+            found += [failed] if failed is not None else []
+    return sorted(
+        found, key=lambda one: (one.severity, not one.landings.case.own, not one.both, _badness(one, criterion))
+    )
+
+
+def _failed(fall: Fall, landings: Landings, criterion: Criterion, limit: Given | None) -> Failed | None:
+    """A fall held against one limit."""
+    values = [criterion.value(fall, one) for one in (landings.slow, landings.quick)]
+    fails = [limit is not None and _beyond(one, limit.value, upper=criterion.upper) for one in values]
+    if not any(fails):
+        return None
+    sharp = all(fails) and landings.case.own
+    return Failed(
+        fall=fall,
+        landings=landings,
+        both=all(fails),
+        value=max(values) if criterion.upper else min(values),
+        severity=criterion.worst if sharp else max(criterion.worst, Severity.WARN),
+    )
+
+
+def _beyond(value: float, limit: float, *, upper: bool) -> bool:
+    """True if a value is on the wrong side of its limit by more than float noise."""
+    noise = TIE_RATIO * max(abs(limit), 1.0)
+    return value > limit + noise if upper else value < limit - noise
+
+
+def _badness(one: Failed, criterion: Criterion) -> float:
+    """Sort key: the worst value first."""
+    return -one.value if criterion.upper else one.value
+
+
+def told(
+    failed: list[Failed],
+    criterion: Criterion,
+    limit: Given,
+    *,
+    figure: str,
+    digits: int,
+    **more: Callable[[Failed], str],
+) -> Finding:
+    """The one finding of one part and direction: its worst fall, at all cells that fail.
+
+    Parameters
+    ----------
+    failed
+        At least one, worst first.
+    criterion, limit
+        What they are held against.
+    figure
+        Path of the figure of the worst fall.
+    digits
+        Decimal places of the value in the sentence.
+    **more
+        Further places of the sentence, read off the worst fall.
+    """
+    worst = failed[0]
+    of_worst = {cell for one in failed for cell in one.fall.cells if one.severity == worst.severity}
+    cells = sorted(of_worst, key=natural_key)
+    value = shown(worst.value, digits, limit=limit.value, upper=criterion.upper)
+    bare = finding(
+        criterion.code if worst.both else criterion.one_rate,
+        worst.severity,
+        tuple(cells),
+        figure=figure,
+        limit=Limit(value=limit.value, unit=limit.unit, status=limit.status, source=limit.source),
+        cause=f"{worst.fall.part}/{worst.fall.direction}/{criterion.quantity}",
+    )
+    parameters: dict[str, Parameter] = {
+        "part": worst.fall.part,
+        "direction": text("direction", worst.fall.direction),
+        "drop": f"{worst.landings.case.height.value:g}",
+        "cells": len(cells),
+        criterion.quantity: value,
+        **{key: one(worst) for key, one in more.items()},
+    }
+    return replace(bare, parameters=tuple(sorted(parameters.items())))

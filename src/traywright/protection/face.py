@@ -1,0 +1,126 @@
+"""A part as the foam meets it: the outermost spots on one of its six sides, each with its contact rule."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.geometry import Grid
+from traywright.parts import Pose, side_reach, side_rules, topside, topside_rules, underside, underside_rules
+from traywright.parts.part import Rule
+
+Array = NDArray[np.float64]
+
+AXES: dict[str, tuple[int, float]] = {
+    "under": (2, -1.0),
+    "over": (2, 1.0),
+    "left": (0, -1.0),
+    "right": (0, 1.0),
+    "front": (1, -1.0),
+    "back": (1, 1.0),
+}
+"""Axis and sign of each direction, in the order in which directions are told."""
+
+OPPOSITE = {"under": "over", "over": "under", "left": "right", "right": "left", "front": "back", "back": "front"}
+"""The direction that looks back."""
+
+_TURNED = ("right", "back", "left", "front")
+"""Level directions in the order of quarter turns counter-clockwise."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Face:
+    """One side of a pose: where its outermost spots lie and what may touch them.
+
+    ``spots_mm`` has one row (x, y, z) a seen cell, pose frame; ``rules`` one ``Rule`` number a spot; ``reach`` and
+    ``rule_map`` are the maps they came from; ``cell_mm2`` is the area that one spot stands for.
+    """
+
+    direction: str
+    spots_mm: Array
+    rules: NDArray[np.int8]
+    reach: Grid
+    cell_mm2: float
+
+    @property
+    def recess_mm(self) -> Array:
+        """How far each spot lies behind the outermost one, mm."""
+        axis, sign = AXES[self.direction]
+        out = self.spots_mm[:, axis] * sign
+        return np.asarray(out.max() - out)
+
+
+@lru_cache(maxsize=256)
+def face_of(pose: Pose, direction: str, cell_mm: float) -> Face:
+    """One side of a pose on a map of square cells.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    direction
+        One of ``AXES``, in the pose's own frame.
+    cell_mm
+        Side of a cell, above 0.
+    """
+    reach, rule_map = _maps(pose, direction, cell_mm)
+    seen = np.isfinite(reach.values)
+    rows, columns = np.nonzero(seen)
+    first, second = reach.centres_mm()
+    flat = [first[columns], second[rows]]
+    flat.insert(AXES[direction][0], reach.values[seen].astype(np.float64))
+    rules = np.where(rule_map.values[seen] < 0, int(Rule.NEVER), rule_map.values[seen])
+    return Face(
+        direction=direction,
+        spots_mm=np.stack(flat, axis=1),
+        rules=rules.astype(np.int8),
+        reach=reach,
+        cell_mm2=cell_mm * cell_mm,
+    )
+
+
+def _maps(pose: Pose, direction: str, cell_mm: float) -> tuple[Grid, Grid]:
+    """Reach and rules of one side."""
+    if direction == "under":
+        return underside(pose, cell_mm), underside_rules(pose, cell_mm)
+    if direction == "over":
+        return topside(pose, cell_mm), topside_rules(pose, cell_mm)
+    return side_reach(pose, direction, cell_mm), side_rules(pose, direction, cell_mm)
+
+
+def own_direction(direction: str, turn_deg: float) -> str | None:
+    """The side of a turned part that faces a direction of the tray; None unless it is turned by quarters.
+
+    Examples
+    --------
+    >>> own_direction("left", 180.0), own_direction("right", 90.0), own_direction("under", 30.0)
+    ('right', 'front', 'under')
+    """
+    if direction not in _TURNED:
+        return direction
+    quarters = turn_deg / 90.0
+    if not math.isclose(quarters, round(quarters)):
+        return None
+    return _TURNED[(_TURNED.index(direction) - round(quarters)) % 4]
+
+
+def turned(spots_mm: Array, turn_deg: float) -> Array:
+    """Spots turned about the vertical, counter-clockwise; quarter turns are exact."""
+    cos, sin = round(math.cos(math.radians(turn_deg)), 12), round(math.sin(math.radians(turn_deg)), 12)
+    x, y, z = spots_mm[:, 0], spots_mm[:, 1], spots_mm[:, 2]
+    return np.stack([cos * x - sin * y + 0.0, sin * x + cos * y + 0.0, z], axis=1)
+
+
+def sampled(grid: Grid, first_mm: Array, second_mm: Array, outside: float) -> Array:
+    """Values of a map at points, by the cell that holds each; ``outside`` where there is none."""
+    columns = np.floor((first_mm - grid.origin_mm[0]) / grid.cell_mm).astype(np.int64)
+    rows = np.floor((second_mm - grid.origin_mm[1]) / grid.cell_mm).astype(np.int64)
+    height, width = grid.values.shape
+    within = (columns >= 0) & (columns < width) & (rows >= 0) & (rows < height)
+    found = np.full(first_mm.shape, outside)
+    found[within] = grid.values[rows[within], columns[within]]
+    return found
