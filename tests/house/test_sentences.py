@@ -6,6 +6,7 @@ import ast
 import re
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 
 from house.source import MESSAGES, Source, decorator_name, sources
 from traywright.base.errors import PREFIXES
@@ -64,6 +65,7 @@ def test_a_sentence_is_seen():
     assert len(list(sentences(source))) == 1
 
 
+@cache
 def tables() -> dict[str, dict[str, object]]:
     found: dict[str, dict[str, object]] = {}
     for path in sorted(MESSAGES.rglob("*.toml")):
