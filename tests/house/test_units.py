@@ -8,13 +8,15 @@ from collections.abc import Iterator
 from house.source import Source, sources
 from traywright.base.units import NAMES_WITHOUT_UNIT, SUFFIXES
 
+PLAIN = {"float", "int", "bool", "tuple", "list", "Sequence", "Iterable", "Iterator", "Mapping", "Annotated"}
+
 
 def mentions_float(annotation: ast.expr | None) -> bool:
-    # "str | float" is a value for a place in a sentence; arrays say their unit where they are made
+    # "str | float" is a value for a place in a sentence; in a pair with a noun the docstring tells the unit
     if annotation is None:
         return False
     names = {node.id for node in ast.walk(annotation) if isinstance(node, ast.Name)}
-    return "float" in names and not names & {"str", "NDArray", "ndarray", "Callable"}
+    return "float" in names and names <= PLAIN
 
 
 def has_unit(name: str) -> bool:
