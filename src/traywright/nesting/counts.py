@@ -10,7 +10,6 @@ from traywright.base.tolerance import TIE_RATIO
 from traywright.catalogue.cards import Board, Machine
 from traywright.nesting.setup import BoardNeed
 
-
 _METHODS = {
     "boards": "blanks of all kinds put together into whole boards",
     "blanks": "each kind on blanks of its own, the last one cut full",
