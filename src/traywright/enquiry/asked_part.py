@@ -31,7 +31,7 @@ class Where(Noun):
 
     band_mm: Pair | None = None
     along: Axis | None = None
-    surface: Literal["plane", "cylinder", "cone", "sphere", "torus"] | None = None
+    surface: Literal["plane", "cylinder", "cone", "other"] | None = None
     diameter_mm: Bare | None = None
     facing: Facing | None = None
     normal: Facing | None = None
@@ -41,8 +41,11 @@ class Where(Noun):
     face_ids: tuple[FaceAt, ...] | None = None
 
     def told(self) -> tuple[tuple[str, object], ...]:
-        """The keys that are set, with their values, in the order of the noun."""
-        pairs = ((field.name, getattr(self, field.name)) for field in fields(self))
+        """The keys that are set, with their values in tuples, in the order of the noun."""
+        pairs = [(field.name, getattr(self, field.name)) for field in fields(self) if field.name != "face_ids"]
+        if self.face_ids is not None:
+            named = tuple((("id", one.id), ("kind", one.kind), ("centre_mm", one.centre_mm)) for one in self.face_ids)
+            pairs.append(("face_ids", named))
         return tuple((name, value) for name, value in pairs if value is not None)
 
 
