@@ -2,7 +2,7 @@
 
 from traywright.cutting.cut_plan import XYZ, CutPlan, Move, MoveKind, Operation
 from traywright.cutting.moves import clear_height_mm, points_along, walked
-from traywright.cutting.plan import outlines_of, plan_cuts
+from traywright.cutting.plan import outline_cutter, outlines_of, plan_cuts
 
 __all__ = [
     "XYZ",
@@ -11,6 +11,7 @@ __all__ = [
     "MoveKind",
     "Operation",
     "clear_height_mm",
+    "outline_cutter",
     "outlines_of",
     "plan_cuts",
     "points_along",

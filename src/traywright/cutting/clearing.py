@@ -20,14 +20,23 @@ Cuts = tuple[tuple[float, BaseGeometry], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where a piece is cut: its outline, what must not be touched outside of it, the board's height.
-
-    ``barred`` are the other pieces and the links of bridges.
-    """
+    """Where a piece is cut: its outline, the other pieces, the links of bridges with their height, the board's height."""
 
     outline: BaseGeometry
-    barred: BaseGeometry
+    others: BaseGeometry
+    links: tuple[tuple[BaseGeometry, float], ...]
     thickness_mm: float
+
+    def barred(self, level_mm: float) -> BaseGeometry:
+        """What must not be touched outside the piece by a cut down to a level: other pieces, links that are higher.
+
+        Parameters
+        ----------
+        level_mm
+            The level, mm above the spoil board.
+        """
+        higher = (link for link, height_mm in self.links if height_mm > level_mm + SAME_MM)
+        return shapely.union_all([self.others, *higher])
 
 
 def removed_at(cuts: Cuts, z_mm: float) -> BaseGeometry:
@@ -240,7 +249,7 @@ def clear(
         left = target.difference(gone)
         if left.buffer(-REST_MM / 2.0).is_empty:
             continue
-        place = _roomiest_place(target, left, run_out.difference(site.barred), gone, cutter)
+        place = _roomiest_place(target, left, run_out, gone, cutter)
         step_mm = cutter.diameter_mm * cutter.step_over_ratio
         for paths in contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm):
             runs += [

@@ -26,6 +26,7 @@ from traywright.nesting.setup import Setup
 from traywright.trays.tray import Ply
 
 Unit = tuple[Run, ...]
+Numbered = tuple[tuple[int, Cutter], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +35,7 @@ class _Job:
 
     setup: Setup
     machine: Machine
-    flats: tuple[tuple[int, Cutter], ...]
+    flats: Numbered
     sites: tuple[tuple[str, Site], ...]
 
     @property
@@ -74,13 +75,14 @@ def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> tuple[tu
     """Each piece with what must not be touched round it."""
     outlines = outlines_of(setup, plies)
     by_id = dict(outlines)
-    links = [link_of(one, by_id[one.piece], machine.kerf_mm) for one in setup.bridges]
+    links = tuple((link_of(one, by_id[one.piece], machine.kerf_mm), one.height_mm) for one in setup.bridges)
     return tuple(
         (
             name,
             Site(
                 outline=outline,
-                barred=shapely.union_all([*(shape for other, shape in outlines if other != name), *links]),
+                others=shapely.union_all([shape for other, shape in outlines if other != name]),
+                links=links,
                 thickness_mm=setup.thickness_mm,
             ),
         )
@@ -88,26 +90,26 @@ def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> tuple[tu
     )
 
 
-def _flats(setup: Setup, cutters: Mapping[int, Cutter]) -> tuple[tuple[int, Cutter], ...]:
+def _flats(setup: Setup, cutters: Mapping[int, Cutter]) -> Numbered:
     """Flat centre-cutting cutters of a setup, largest first."""
     numbers = [number for number, _ in setup.cutters]
     found = [(one, cutters[one]) for one in numbers if cutters[one].form == "flat" and cutters[one].centre_cutting]
     return tuple(sorted(found, key=lambda one: (-one[1].diameter_mm, one[0])))
 
 
-def _reaching(job: _Job, lowest_mm: float, at: str) -> list[tuple[int, Cutter]]:
+def _reaching(flats: Numbered, setup: Setup, lowest_mm: float, at: str) -> Numbered:
     """Flat cutters that reach down from the board's top to a height."""
-    depth_mm = job.top_mm - lowest_mm
-    found = [one for one in job.flats if one[1].reach_mm >= depth_mm - SAME_MM]
+    depth_mm = setup.thickness_mm - lowest_mm
+    found = tuple(one for one in flats if one[1].reach_mm >= depth_mm - SAME_MM)
     if not found:
-        reach_mm = max((one.reach_mm for _, one in job.flats), default=0.0)
-        raise CutError("CUT-001", setup=job.setup.id, at=at, depth_mm=round(depth_mm, 3), reach_mm=reach_mm)
+        reach_mm = max((one.reach_mm for _, one in flats), default=0.0)
+        raise CutError("CUT-001", setup=setup.id, at=at, depth_mm=round(depth_mm, 3), reach_mm=reach_mm)
     return found
 
 
 def _cutter_for(recess: Recess, job: _Job) -> int:
     """The largest flat cutter that reaches a recess's floor and goes into it; else the smallest that reaches."""
-    reaching = _reaching(job, recess.floor_mm, recess.id)
+    reaching = _reaching(job.flats, job.setup, recess.floor_mm, recess.id)
     for number, cutter in reaching:
         if not shrunk(recess.region.shape, cutter.radius_mm - SAME_MM).is_empty:
             return number
@@ -127,7 +129,7 @@ def _piece_units(
     for area in polygons(shapely.union_all([one.region.shape for one in recesses])):
         near = tuple(one for one in cuts if one[1].distance(area) <= cutter.diameter_mm)
         run_out = run_outs(
-            area, site.outline, others=site.barred, radius_mm=cutter.radius_mm, name=_names_in(area, recesses)
+            area, site.outline, others=site.barred(level_mm), radius_mm=cutter.radius_mm, name=_names_in(area, recesses)
         )
         runs, longer = clear(area, run_out, level_mm, cuts=near, site=site, cutter=cutter)
         if not runs and area.difference(removed_at(longer, level_mm)).area > area.area / 2.0:
@@ -158,15 +160,33 @@ def _recess_steps(job: _Job, recesses: tuple[Recess, ...]) -> list[_Step]:
     return steps
 
 
-def _outline_step(job: _Job) -> _Step:
+def outline_cutter(setup: Setup, machine: Machine, cutters: Mapping[int, Cutter]) -> tuple[int, Cutter]:
+    """The cutter that goes round the pieces: the largest flat one that reaches through and is no wider than the kerf.
+
+    Parameters
+    ----------
+    setup
+        The board as clamped.
+    machine
+        For kerf and depth into the spoil board.
+    cutters
+        Cutters by their number on the machine.
+
+    Raises
+    ------
+    CutError
+        CUT-001 no flat cutter reaches, CUT-006 none is as narrow as the kerf.
+    """
+    reaching = _reaching(_flats(setup, cutters), setup, -machine.into_spoil_mm, setup.id)
+    for number, cutter in reaching:
+        if cutter.diameter_mm <= machine.kerf_mm + SAME_MM:
+            return number, cutter
+    raise CutError("CUT-006", setup=setup.id, kerf_mm=machine.kerf_mm)
+
+
+def _outline_step(job: _Job, number: int, cutter: Cutter) -> _Step:
     """The cut round every piece, with its bridges."""
     lowest_mm = -job.machine.into_spoil_mm
-    fitting = [
-        one for one in _reaching(job, lowest_mm, job.setup.id) if one[1].diameter_mm <= job.machine.kerf_mm + SAME_MM
-    ]
-    if not fitting:
-        raise CutError("CUT-006", setup=job.setup.id, kerf_mm=job.machine.kerf_mm)
-    number, cutter = fitting[0]
     outlines = {name: site.outline for name, site in job.sites}
     links = tuple((link_of(one, outlines[one.piece], job.machine.kerf_mm), one.height_mm) for one in job.setup.bridges)
     keeps = keeps_of(links, cutter)
@@ -233,7 +253,10 @@ def plan_cuts(setup: Setup, plies: Mapping[str, Ply], machine: Machine, cutters:
     Only flat cutters, only vertical walls. The time holds acceleration and look-ahead, no jerk and no block rate.
     """
     job = _Job(setup=setup, machine=machine, flats=_flats(setup, cutters), sites=_sites(setup, plies, machine))
-    steps = [*_recess_steps(job, recesses_of(setup, plies, machine)), _outline_step(job)]
+    steps = [
+        *_recess_steps(job, recesses_of(setup, plies, machine)),
+        _outline_step(job, *outline_cutter(setup, machine, cutters)),
+    ]
     start: XYZ = (0.0, 0.0, clear_height_mm(setup.thickness_mm, machine))
     here = start
     operations: list[Operation] = []
