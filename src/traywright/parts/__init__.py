@@ -28,6 +28,7 @@ from traywright.parts.openings import opening, section, silhouette
 from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
 from traywright.parts.pose import take_pose
 from traywright.parts.read import build_part
+from traywright.parts.told import part_record, read_dimensions
 
 __all__ = [
     "ArcTo",
@@ -50,6 +51,8 @@ __all__ = [
     "build_part",
     "hold_plane_mm",
     "opening",
+    "part_record",
+    "read_dimensions",
     "seat_levels",
     "section",
     "side_reach",

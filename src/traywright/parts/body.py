@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,11 +19,24 @@ WELDED, TURNED, INSIDE_OUT = "PART-022", "PART-023", "PART-024"
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Body:
-    """Triangles of one body in mm, with the file's face of each (empty where the file knows no faces)."""
+    """Triangles of one body in mm, with the file's face of each (empty where the file knows no faces).
+
+    ``kinds`` are the kinds of faces as the file tells them, by the number of the face.
+    """
 
     name: str
     corners: NDArray[np.float64]
     faces: NDArray[np.int64]
+    kinds: tuple[tuple[int, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Closed:
+    """One closed body with the file's faces."""
+
+    mesh: Mesh
+    faces: NDArray[np.int64]
+    kinds: tuple[tuple[int, str], ...]
 
 
 def _joined_points(points: NDArray[np.float64], numbers: NDArray[np.int64]) -> Mesh:
@@ -113,22 +126,27 @@ def _pieces(mesh: Mesh) -> tuple[Mesh, ...]:
     return pieces if all(_volume_sign(one) > 0.0 for one in pieces) else (mesh,)
 
 
-def _skin_of(part_id: str, meshes: Sequence[Mesh], faces: Sequence[NDArray[np.int64]]) -> Skin:
+def _skin_of(part_id: str, bodies: Sequence[_Closed]) -> Skin:
     """One skin of closed meshes, faces numbered on from body to body."""
-    labels, start = [], 0
-    for mesh, own in zip(meshes, faces, strict=True):
-        named = own if len(own) else faces_by_crease(mesh).astype(np.int64)
+    labels, start, told_kinds = [], 0, {}
+    for body in bodies:
+        named = body.faces if len(body.faces) else faces_by_crease(body.mesh).astype(np.int64)
         labels.append(named + start)
+        told_kinds.update({number + start: kind for number, kind in body.kinds})
         start += int(named.max()) + 1
     try:
-        whole, told = fused(meshes, labels)
+        whole, told = fused([one.mesh for one in bodies], labels)
         mass_properties(whole)
     except ValueError as fault:
         raise PartError("PART-005", part=part_id, count=0, x_mm=0.0, y_mm=0.0, z_mm=0.0) from fault
-    _, numbered = np.unique(told, return_inverse=True)
+    numbers_in_file, numbered = np.unique(told, return_inverse=True)
     numbers = numbered.reshape(-1).astype(np.int32)
     mesh = Mesh(np.round(whole.points_mm, 6) + 0.0, whole.triangles)
-    fitted = fit_faces(mesh, numbers)
+    kinds = [told_kinds.get(number, "other") for number in numbers_in_file.tolist()]
+    fitted = tuple(
+        replace(face, kind=kind) if face.kind == "other" else face
+        for face, kind in zip(fit_faces(mesh, numbers), kinds, strict=True)
+    )
     return Skin(mesh=mesh, faces=numbers, fitted=fitted, joined=seamless(mesh, numbers, fitted))
 
 
@@ -149,18 +167,16 @@ def skin_of_bodies(part_id: str, bodies: Sequence[Body]) -> tuple[Skin, int, tup
     """
     if not bodies:
         raise PartError("PART-004", part=part_id)
-    meshes: list[Mesh] = []
-    faces: list[NDArray[np.int64]] = []
+    closed: list[_Closed] = []
     mends: set[str] = set()
     for body in bodies:
         mesh, own, mended = closed_mesh(part_id, body)
         mends |= set(mended)
         pieces = (mesh,) if len(own) else _pieces(mesh)
-        meshes += pieces
-        faces += [own] * len(pieces)
-    return _skin_of(part_id, meshes, faces), len(meshes), tuple(sorted(mends))
+        closed += [_Closed(mesh=one, faces=own, kinds=body.kinds) for one in pieces]
+    return _skin_of(part_id, closed), len(closed), tuple(sorted(mends))
 
 
 def skin_of_mesh(part_id: str, mesh: Mesh) -> Skin:
     """Skin of a closed mesh that we drew ourselves."""
-    return _skin_of(part_id, [mesh], [np.empty(0, dtype=np.int64)])
+    return _skin_of(part_id, [_Closed(mesh=mesh, faces=np.empty(0, dtype=np.int64), kinds=())])

@@ -144,6 +144,32 @@ def fit_faces(mesh: Mesh, faces: NDArray[np.int32]) -> tuple[Face, ...]:
     return tuple(found)
 
 
+def chord_of(mesh: Mesh, faces: NDArray[np.int32]) -> float:
+    """How far the chords of curved faces lie inside the true surface, mm, judged by the bend between neighbours.
+
+    Parameters
+    ----------
+    mesh
+        Closed mesh.
+    faces
+        Number of the face of each triangle.
+
+    Notes
+    -----
+    Two neighbours of width w that meet at an angle t are chords of an arc with the rise w/2 tan(t/4). The wider of
+    the two counts, so a face of uneven triangles is judged too coarse rather than too fine.
+    """
+    pairs = edge_pairs(mesh)
+    pairs = pairs[faces[pairs[:, 0]] == faces[pairs[:, 1]]]
+    if not len(pairs):
+        return 0.0
+    normals, areas = normals_of(mesh.corners_mm)
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]]), -1.0, 1.0))
+    long = np.linalg.norm(mesh.points_mm[pairs[:, 2]] - mesh.points_mm[pairs[:, 3]], axis=1)
+    wide = 2.0 * np.maximum(areas[pairs[:, 0]], areas[pairs[:, 1]]) / long
+    return float((wide / 2.0 * np.tan(bend / 4.0)).max())
+
+
 def seamless(mesh: Mesh, faces: NDArray[np.int32], fitted: tuple[Face, ...]) -> NDArray[np.int32]:
     """Number of the face of each triangle after faces of one surface that meet without an edge are joined.
 

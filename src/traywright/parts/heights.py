@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
+from traywright.base.tolerance import ARC_CHORD_MM
 from traywright.geometry import Grid, Mesh, highest, highest_marks, lowest, lowest_marks
-from traywright.parts.faces import normals_of
+from traywright.parts.faces import FLAT_RATIO, normals_of
 from traywright.parts.part import Pose, Rule
 
 LEVEL_CELL_MM = 0.5  # source: ours: spots narrower than what foam holds are no seat and no relief
@@ -138,15 +138,28 @@ def _patches(pose: Pose) -> NDArray[np.int64]:
     return patch.reshape(-1)
 
 
-def _met(pose: Pose, patch: NDArray[np.int64], *, below: bool) -> NDArray[np.int64]:
-    """Patches that are met from below (or above) on at least one cell centre."""
-    marks = lowest_marks if below else highest_marks
+def _met(pose: Pose, patch: NDArray[np.int64], *, below: bool) -> dict[int, float]:
+    """For each patch that is met on a cell centre the lowest height from below, or the highest from above, there."""
+    heights, marks = (lowest, lowest_marks) if below else (highest, highest_marks)
+    mesh, most = pose.surface.mesh, int(patch.max())
+    there = heights(mesh, LEVEL_CELL_MM).values.ravel()
     # a cell shared by two patches has the larger number: ask a second time with the numbers turned over
-    most = int(patch.max())
-    first = np.unique(marks(pose.surface.mesh, patch, LEVEL_CELL_MM).values)
-    second = most - np.unique(marks(pose.surface.mesh, most - patch, LEVEL_CELL_MM).values)
-    seen = np.union1d(first, second)
-    return seen[(seen >= 0) & (seen <= most)]
+    largest = marks(mesh, patch, LEVEL_CELL_MM).values.ravel()
+    least = most - marks(mesh, most - patch, LEVEL_CELL_MM).values.ravel()
+    sign = 1.0 if below else -1.0
+    ends = np.full(most + 1, np.inf)
+    for told in (largest, least):
+        inside = np.isfinite(there)
+        np.minimum.at(ends, told[inside], sign * there[inside])
+    return {number: sign * float(end) for number, end in enumerate(ends.tolist()) if np.isfinite(end)}
+
+
+def _end_of(corners: NDArray[np.float64], met_mm: float, *, below: bool) -> float:
+    """The exact end of a patch: its last corner no further than a cell beyond what is met at a cell centre."""
+    heights = corners[:, :, 2].ravel()
+    if below:
+        return float(heights[heights >= met_mm - LEVEL_CELL_MM].min())
+    return float(heights[heights <= met_mm + LEVEL_CELL_MM].max())
 
 
 def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
@@ -167,29 +180,25 @@ def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
 
     Notes
     -----
-    A spot narrower than half a millimetre in plan may go unseen; the opening still clears it.
+    A spot narrower than half a millimetre in plan may go unseen; the opening still clears it. Heights are told to
+    0.01 mm, since the mesh of a round face does not know its bottom better.
     """
     surface = pose.surface
     patch = _patches(pose)
     corners = surface.mesh.corners_mm
-    downward = normals_of(corners)[0][:, 2] < -SAME_MM
+    downward = normals_of(corners)[0][:, 2] < -FLAT_RATIO
     levels: set[float] = set()
-    for number in _met(pose, patch, below=True).tolist():
+    for number, met_mm in _met(pose, patch, below=True).items():
         own = (patch == number) & downward
         if not own.any():
             continue
-        bottom = float(corners[own][:, :, 2].min())
+        bottom = _end_of(corners[own], met_mm, below=True)
         first = int(np.argmax(own))
         if surface.rules[first] > Rule.ALLOWED:
             levels.add(_told_mm(bottom - stand_off_mm))
         elif surface.carries[first]:
             levels.add(_told_mm(bottom))
     return tuple(sorted(levels))
-
-
-def _told_mm(height_mm: float) -> float:
-    """A height to one chord step: the mesh of a round face does not know its bottom better."""
-    return round(round(height_mm / ARC_CHORD_MM) * ARC_CHORD_MM, 6) + 0.0
 
 
 def hold_plane_mm(pose: Pose) -> float:
@@ -203,6 +212,15 @@ def hold_plane_mm(pose: Pose) -> float:
     surface = pose.surface
     patch = _patches(pose)
     corners = surface.mesh.corners_mm
-    able = (surface.rules == Rule.ALLOWED) & surface.carries & (normals_of(corners)[0][:, 2] > SAME_MM)
-    able &= np.isin(patch, _met(pose, patch, below=False))
-    return _told_mm(float(corners[able][:, :, 2].max())) if able.any() else -np.inf
+    able = (surface.rules == Rule.ALLOWED) & surface.carries & (normals_of(corners)[0][:, 2] > FLAT_RATIO)
+    ends = [
+        _end_of(corners[able & (patch == number)], met_mm, below=False)
+        for number, met_mm in _met(pose, patch, below=False).items()
+        if (able & (patch == number)).any()
+    ]
+    return _told_mm(max(ends)) if ends else -np.inf
+
+
+def _told_mm(height_mm: float) -> float:
+    """A height to one chord step: the mesh of a round face does not know its bottom better."""
+    return round(round(height_mm / ARC_CHORD_MM) * ARC_CHORD_MM, 6) + 0.0

@@ -22,7 +22,8 @@ def _turn_to_down(down: NDArray[np.float64]) -> NDArray[np.float64]:
         return np.eye(3) if cosine > 0.0 else np.diag([1.0, -1.0, -1.0])
     skew = np.array([[0.0, -across[2], across[1]], [across[2], 0.0, -across[0]], [-across[1], across[0], 0.0]])
     turn = np.eye(3) + skew + skew @ skew / (1.0 + cosine)
-    return np.round(turn, 15) + 0.0
+    exact: NDArray[np.float64] = np.round(turn, 15) + 0.0
+    return exact
 
 
 def _placed(points: NDArray[np.float64], turn: NDArray[np.float64], shift: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -28,8 +28,9 @@ from traywright.parts.asked import PartAsked
 from traywright.parts.body import skin_of_bodies, skin_of_mesh
 from traywright.parts.build import LARGEST_MM, solid_of_dimensions
 from traywright.parts.contact import Skin, surface_with_rules
+from traywright.parts.faces import chord_of
 from traywright.parts.part import Part
-from traywright.parts.step_file import FIRST_LINE, bodies_of_step, unit_of_step
+from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
 from traywright.parts.stl_file import bodies_of_stl
 
 UNITS_MM = {"mm": 1.0, "cm": 10.0, "m": MM_PER_M, "inch": MM_PER_INCH, "foot": 12.0 * MM_PER_INCH}
@@ -83,6 +84,8 @@ def _stated_unit(asked: PartAsked, own: str) -> str:
 
 
 def _from_step(asked: PartAsked, content: bytes) -> _Taken:
+    if LAST_LINE not in content:
+        raise PartError("PART-003", part=asked.id, file=asked.file_name)
     own = unit_of_step(content)
     unit = _stated_unit(asked, own)
     scale = UNITS_MM[unit] / UNITS_MM[own or "mm"]
@@ -118,8 +121,9 @@ def _taken(  # reason: gathers one result
 def _from_stl(asked: PartAsked, content: bytes) -> _Taken:
     unit = _stated_unit(asked, "")
     bodies = bodies_of_stl(asked.id, asked.file_name, content, UNITS_MM[unit])
-    # the format does not tell how fine it was made
-    return _taken(asked, content, skin_of_bodies(asked.id, bodies), unit, ARC_CHORD_MM, ())
+    read = skin_of_bodies(asked.id, bodies)
+    # the format does not tell how fine it was made: the bend between neighbours does
+    return _taken(asked, content, read, unit, max(ARC_CHORD_MM, chord_of(read[0].mesh, read[0].joined)), ())
 
 
 def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:

@@ -16,7 +16,7 @@ from traywright.parts.body import Body
 
 COARSE_MM = 0.5  # source: ours: a first look at the size only
 ANGLE_RAD = 0.5  # source: ours: a small round keeps at least 12 chords; the chord decides on larger ones
-FIRST_LINE = b"ISO-10303-21"
+FIRST_LINE, LAST_LINE = b"ISO-10303-21", b"END-ISO-10303-21"
 UNIT_NAMES = {"INCH": "inch", "FOOT": "foot", "MILLIMETRE": "mm", "CENTIMETRE": "cm", "METRE": "m"}
 PREFIXES = {".MILLI.": "mm", ".CENTI.": "cm", "$": "m"}
 
@@ -108,5 +108,7 @@ def bodies_of_step(part_id: str, file_name: str, content: bytes, scale_ratio: fl
         if np.linalg.det(np.asarray(place)[:3, :3]) < 0.0:
             placed = placed[:, ::-1]
         faces = np.asarray(shape.face_attributes["brep_index"], dtype=np.int64)
-        bodies.append(Body(name=node, corners=placed * MM_PER_M * scale_ratio, faces=faces))
+        told = shape.metadata.get("cascadio", {}).get("brep_primitives", ())
+        kinds = tuple((int(one.face_index), type(one).__name__.lower()) for one in told)
+        bodies.append(Body(name=node, corners=placed * MM_PER_M * scale_ratio, faces=faces, kinds=kinds))
     return tuple(bodies), chord_mm

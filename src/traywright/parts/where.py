@@ -23,7 +23,7 @@ AXES: dict[str, Direction] = {
     "-y": (0.0, -1.0, 0.0),
     "-z": (0.0, 0.0, -1.0),
 }
-SURFACES = ("plane", "cylinder", "cone", "other")
+SURFACES = ("plane", "cylinder", "cone", "sphere", "torus", "other")
 KEYS = (
     "along",
     "band_mm",
@@ -112,12 +112,17 @@ def _box(part_id: str, value: object) -> tuple[tuple[float, ...], ...]:
     return (low, high)
 
 
+def _fields_of(one: object) -> dict[str, object]:
+    """The fields of a noun of another room that names a face."""
+    return {key: getattr(one, key) for key in ("id", "kind", "centre_mm") if hasattr(one, key)}
+
+
 def _faces(part_id: str, value: object) -> tuple[FaceNamed, ...]:
     if isinstance(value, str) or not isinstance(value, Sequence):
         raise _refuse(part_id, "face_ids", value)
     found = []
     for one in value:
-        table = dict(one) if isinstance(one, Mapping | tuple) else {}
+        table = dict(one) if isinstance(one, Mapping | tuple) else _fields_of(one)
         if sorted(table) != ["centre_mm", "id", "kind"] or not isinstance(table["id"], int):
             raise _refuse(part_id, "face_ids", one)
         centre = _row(part_id, "centre_mm", table["centre_mm"], 3)
