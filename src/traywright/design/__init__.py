@@ -1,0 +1,8 @@
+"""Trays and the pack, drawn from parts, needs and the shop's rules."""
+
+from traywright.design.asked import KindAsked, PackAsked, PackDrawn
+from traywright.design.corner_relief import Relieved, relieved
+from traywright.design.draw import draw_pack
+from traywright.design.layers import ply_boards
+
+__all__ = ["KindAsked", "PackAsked", "PackDrawn", "Relieved", "draw_pack", "ply_boards", "relieved"]
