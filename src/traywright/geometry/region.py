@@ -168,7 +168,7 @@ class Region:
 
     def contains(self, other: Region) -> bool:
         """True if the other lies inside, touching allowed, to one snap step."""
-        return bool(self._shape.buffer(2.0 * SNAP_MM).covers(other.shape))
+        return other.is_empty or bool(self._shape.buffer(2.0 * SNAP_MM).covers(other.shape))
 
     def holds(self, point_mm: Point) -> bool:
         """True if a point lies inside or on the edge."""
