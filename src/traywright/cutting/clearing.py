@@ -20,7 +20,7 @@ Cuts = tuple[tuple[float, BaseGeometry], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where a piece is cut: its outline, the other pieces, the links of bridges with their height, the board's height."""
+    """Where a piece is cut: its outline, the other pieces, links of bridges with their height, board thickness."""
 
     outline: BaseGeometry
     others: BaseGeometry

@@ -23,7 +23,7 @@ SHORTEST_MM = 0.5
 Keeps = tuple[tuple[BaseGeometry, float], ...]
 
 
-def keeps_of(links: tuple[tuple[Polygon, float], ...], cutter: Cutter) -> Keeps:
+def keeps_of(links: tuple[tuple[BaseGeometry, float], ...], cutter: Cutter) -> Keeps:
     """Where a cutter's centre must be lifted, and how high: each link grown by the cutter's radius.
 
     Parameters

@@ -188,8 +188,7 @@ def _outline_step(job: _Job, number: int, cutter: Cutter) -> _Step:
     """The cut round every piece, with its bridges."""
     lowest_mm = -job.machine.into_spoil_mm
     outlines = {name: site.outline for name, site in job.sites}
-    links = tuple((link_of(one, outlines[one.piece], job.machine.kerf_mm), one.height_mm) for one in job.setup.bridges)
-    keeps = keeps_of(links, cutter)
+    keeps = keeps_of(job.sites[0][1].links if job.sites else (), cutter)
     middles = tuple((float(one.centroid.x), float(one.centroid.y)) for one in outlines.values())
     names = tuple(outlines)
     done: tuple[Line, ...] = ()
