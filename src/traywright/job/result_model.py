@@ -151,8 +151,12 @@ class PartModel(Strict):
     sha256: str
     unit_read: str
     watertight: bool
+    chord_mm: float
+    tolerance_mm: float
     volume_mm3: float
+    mass: str
     mass_kg: float
+    static_sensitive: bool
     size_mm: Spot
     centre_of_gravity_mm: Spot
     poses: list[PoseModel]
@@ -472,4 +476,5 @@ class ResultModel(Strict):
     verification: list[VerificationModel]
     quote: QuoteModel
     papers: list[PaperModel]
+    job: FindingsModel
     findings: list[str]

@@ -1,0 +1,104 @@
+"""The enquiry's parts as arguments of the parts room, built and posed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from traywright.base import Finding, Given, Severity, finding
+from traywright.base.errors import JobError
+from traywright.catalogue import Catalogue
+from traywright.enquiry import AskedPart, Contact, EnquiryRead
+from traywright.job.asked_shape import shape_of
+from traywright.parts import ContactRule, PartAsked, Pose, Rule, build_part, take_pose
+
+_RULES = {
+    "never": Rule.NEVER,
+    "not_at_rest": Rule.NOT_AT_REST,
+    "allowed": Rule.ALLOWED,
+    "must_hold": Rule.ALLOWED,
+}
+DOWN = (0.0, 0.0, -1.0)
+
+
+def build_poses(
+    read: EnquiryRead, files: Mapping[str, bytes], catalogue: Catalogue
+) -> tuple[tuple[Pose, ...], tuple[tuple[str, Finding], ...]]:
+    """Each part of the enquiry as it lies, and what was found on the way, by part.
+
+    Parameters
+    ----------
+    read
+        The enquiry.
+    files
+        Content of the files it names.
+    catalogue
+        Cards of the materials it names.
+
+    Raises
+    ------
+    PartError
+        If a part cannot be read or built.
+    JobError
+        JOB-009 if a file is missing.
+    """
+    poses: list[Pose] = []
+    found: list[tuple[str, Finding]] = []
+    for one in read.enquiry.part:
+        asked = part_asked(one, read, catalogue)
+        if one.file and one.file not in files:
+            raise JobError("JOB-009", key=f"part.{one.id}.file", file=one.file)
+        part, told = build_part(asked, files.get(one.file))
+        poses.append(take_pose(part, one.pose.down or DOWN))
+        found.extend((one.id, each) for each in (*told, *_not_calculated(one)))
+    return tuple(poses), tuple(found)
+
+
+def part_asked(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> PartAsked:
+    """One part of the enquiry in the words of the parts room."""
+    return PartAsked(
+        id=one.id,
+        name=one.name,
+        revision=one.revision,
+        file_name=one.file,
+        dimensions=None if one.dimensions is None else shape_of(one.dimensions),
+        length_unit=one.length_unit,
+        mass=_given(read, f"part.{one.id}.mass_kg"),
+        density=_density(one, read, catalogue),
+        fragility=_given(read, f"part.{one.id}.fragility_gn"),
+        tolerance_mm=read.given(f"part.{one.id}.tolerance_mm").value,
+        contacts=tuple(_contact(each) for each in one.contact),
+        default_rule=_RULES[one.default_rule],
+        static_sensitive=one.static_sensitive,
+        stack_over_fragile=one.stack_over_fragile,
+    )
+
+
+def _given(read: EnquiryRead, field: str) -> Given | None:
+    """A number of the enquiry, if it is told."""
+    return read.given(field) if read.has(field) else None
+
+
+def _density(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> Given | None:
+    """The density told, or that of the material's card."""
+    told = _given(read, f"part.{one.id}.density_kg_m3")
+    if told is not None or not one.material:
+        return told
+    return catalogue.material(one.material).given("density_kg_m3")
+
+
+def _contact(contact: Contact) -> ContactRule:
+    """One line of the contact map."""
+    return ContactRule(
+        rule=_RULES[contact.rule],
+        where=contact.where.told(),
+        must_hold=contact.rule == "must_hold",
+        load=contact.load,
+        why=contact.why,
+    )
+
+
+def _not_calculated(one: AskedPart) -> tuple[Finding, ...]:
+    """What the enquiry asks of a part and this release does not work out."""
+    missing = [f"state {each.name}" for each in one.state if each.added_mm or each.added or each.wet]
+    missing += ["pose search"] if one.pose.search else []
+    return tuple(finding("JOB-022", Severity.NOTE, (one.id,), what=each) for each in missing)

@@ -1,0 +1,55 @@
+"""Four fingerprints, so that a new hourly rate does not void an approval."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+
+from traywright.base import fingerprint, sha256_of_bytes
+from traywright.catalogue import Machine
+from traywright.design import PackDrawn
+from traywright.enquiry import EnquiryRead, to_plain
+from traywright.job.plain import Plain, plain_cell, plain_feature, plain_region, plain_setup
+from traywright.nesting import Setup
+from traywright.trays import Tray
+
+
+def shape_of_tray(tray: Tray) -> Plain:
+    """What a customer approves of a tray."""
+    return {
+        "id": tray.id,
+        "kind": tray.kind.value,
+        "outline": plain_region(tray.outline),
+        "thickness_mm": tray.thickness_mm,
+        "foam": tray.foam,
+        "plies": [list(one) for one in tray.ply_boards],
+        "cells": [plain_cell(one) for one in tray.cells],
+        "features": [plain_feature(one) for one in tray.features],
+        "keep": tray.keep,
+        "per_pack": tray.per_pack,
+    }
+
+
+def trays_fingerprint(drawn: PackDrawn) -> str:
+    """Fingerprint of trays and pack: what the customer approves."""
+    layers = [[one.kind, one.id, one.bottom_mm, one.top_mm] for one in drawn.pack.layers]
+    pack = {"box": drawn.pack.box, "kits": drawn.pack.kits, "layers": layers}
+    return fingerprint({"trays": [shape_of_tray(one) for one in drawn.trays], "pack": pack})
+
+
+def cut_fingerprint(drawn: PackDrawn, setups: tuple[Setup, ...], machine: Machine) -> str:
+    """Fingerprint of trays, setups and machine: what programs carry."""
+    numbers = {key: value for key, value in asdict(machine).items() if key not in {"grounds", "name"}}
+    setups_plain = [plain_setup(one) for one in setups]
+    return fingerprint({"trays": trays_fingerprint(drawn), "setups": setups_plain, "machine": numbers})
+
+
+def inputs_fingerprint(read: EnquiryRead, files: Mapping[str, bytes], cards: Mapping[str, bytes]) -> str:
+    """Fingerprint of the enquiry by its values, of its files and the cards by their bytes."""
+    return fingerprint(
+        {
+            "enquiry": to_plain(read),
+            "files": {name: sha256_of_bytes(content) for name, content in files.items()},
+            "cards": {name: sha256_of_bytes(content) for name, content in cards.items()},
+        }
+    )

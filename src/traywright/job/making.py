@@ -1,0 +1,74 @@
+"""One board clamped once, from its setup to a program that was read back: what the workers do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from traywright.base import Figure, derive
+from traywright.catalogue import Cutter, Dialect, Machine
+from traywright.cutting import CutPlan, plan_cuts
+from traywright.holddown import HoldAdvice
+from traywright.nc import Program, ProgramHead, write_program
+from traywright.nesting import Setup
+from traywright.trays import Ply
+from traywright.verification import ReadBack, read_back
+
+S_PER_H = 3600.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MakeAsked:
+    """A setup with its bridges in place, the plies on it, and the cards it is made by."""
+
+    setup: Setup
+    hold: HoldAdvice
+    plies: tuple[tuple[str, Ply], ...]
+    machine: Machine
+    cutters: tuple[tuple[int, Cutter], ...]
+    dialect: Dialect
+    head: ProgramHead
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A setup with its cuts, its program and what the text really cuts."""
+
+    setup: Setup
+    hold: HoldAdvice
+    plan: CutPlan
+    program: Program
+    read_back: ReadBack
+
+
+def make(asked: MakeAsked) -> Made:
+    """Cuts, program and read-back of one setup.
+
+    Raises
+    ------
+    CutError
+        If a cut cannot exist.
+    ProgramError
+        If the program cannot be written in this dialect.
+    """
+    plies, cutters = dict(asked.plies), dict(asked.cutters)
+    plan = plan_cuts(asked.setup, plies, asked.machine, cutters)
+    program = write_program(plan, asked.setup, asked.machine, asked.dialect, cutters, asked.head)
+    told = read_back(
+        program.text, name=program.name, setup=asked.setup, plies=plies, machine=asked.machine, cutters=cutters
+    )
+    return Made(setup=asked.setup, hold=asked.hold, plan=plan, program=program, read_back=told)
+
+
+def time_figure(made: Made, machine: Machine) -> Figure:
+    """Router time of one run of a setup, s, with length over feed in its case."""
+    keys = ("feed_mm_per_s", "plunge_ratio", "rapid_mm_per_s", "acceleration_mm_per_s2", "junction_mm", "spin_up_s")
+    return derive(
+        f"cutting/{made.setup.id}/time",
+        made.plan.time_s,
+        "s",
+        what="router time of one run",
+        method="look-ahead motion under the machine's limits",
+        inputs=tuple(machine.given(key) for key in keys),
+        of=made.setup.id,
+        case=f"length over feed {made.plan.length_over_feed_s:.0f} s",
+    )
