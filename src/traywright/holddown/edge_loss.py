@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from scipy.special import ellipk
+from scipy.special import ellipk, ellipkm1
 from shapely.geometry.base import BaseGeometry
 
 
@@ -40,7 +40,7 @@ def edge_loss_mm(kerf_mm: float, spoil_mm: float) -> float:
     7.757
     """
     through = math.exp(-math.pi * kerf_mm / spoil_mm)
-    flow = float(ellipk(1.0 - through)) / float(ellipk(through))
+    flow = float(ellipkm1(through)) / float(ellipk(through))
     return (flow * spoil_mm - kerf_mm) / 2.0
 
 

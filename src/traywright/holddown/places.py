@@ -79,7 +79,8 @@ def _spot(at: Vector, along: Vector, ground: Ground, measures: Measures) -> Spot
     inner = _pad(at, along, out, near_mm=-measures.grip_mm, far_mm=-SNAP_MM, width_mm=width_mm + measures.kerf_mm)
     far_mm = measures.kerf_mm + measures.grip_mm
     outer = _pad(at, along, out, near_mm=measures.kerf_mm + SNAP_MM, far_mm=far_mm, width_mm=width_mm)
-    if not ground.own.buffer(ARC_CHORD_MM).covers(inner):
+    # a curved edge leaves the corners of the pad outside the piece
+    if not ground.own.buffer(ARC_CHORD_MM).covers(inner.intersection(ground.outline)):
         return None
     if any(one.distance(Point(at)) < measures.from_screw_mm for one in ground.screws):
         return None
