@@ -119,6 +119,11 @@ def test_long_comments_are_wrapped_and_brackets_never_nest():
     assert max(len(line) for line in text.splitlines()) <= 90
 
 
+def test_blocks_are_numbered_one_by_one_and_comments_are_not():
+    numbers = [line.split()[0] for line in written(line_numbers=True).text.splitlines() if not line.startswith("(")]
+    assert numbers == [f"N{number}" for number in range(1, len(numbers) + 1)]
+
+
 def test_operations_point_at_their_first_block():
     program = written()
     lines = program.text.splitlines()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import count
 
 from traywright.base import text
 from traywright.catalogue.cards import Cutter, Dialect, Machine
@@ -79,10 +80,15 @@ def _safe_height(writer: BlockWriter, number: int, plan: CutPlan, dialect: Diale
 
 
 def _numbered(lines: list[str], dialect: Dialect) -> list[str]:
-    """Lines with numbers where the dialect wants them and they are few enough."""
-    if not dialect.line_numbers or len(lines) > LAST_NUMBER:
+    """Lines with numbers where the dialect wants them and they are few enough.
+
+    Blocks are numbered one by one and comments are not, so that a lost block is a gap that a reader sees.
+    """
+    blocks = sum(1 for line in lines if not line.startswith("("))
+    if not dialect.line_numbers or blocks > LAST_NUMBER:
         return lines
-    return [line if line.startswith("(") else f"N{number} {line}" for number, line in enumerate(lines, start=1)]
+    numbers = count(1)
+    return [line if line.startswith("(") else f"N{next(numbers)} {line}" for line in lines]
 
 
 def _label(operation: Operation, writing: Writing) -> tuple[str, ...]:
