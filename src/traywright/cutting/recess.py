@@ -53,7 +53,7 @@ def _recess(piece: Piece, feature: Feature, ply: Ply, setup: Setup, machine: Mac
         piece=piece.id,
         kind=_kind(feature, through=through),
         region=place_on_board(feature.region, piece, ply),
-        floor_mm=-machine.into_spoil_mm if through else feature.floor.z_mm,
+        floor_mm=-machine.into_spoil_mm if through else float(feature.floor.z_mm),
     )
 
 
