@@ -17,6 +17,7 @@ from shapely.geometry.polygon import orient
 from traywright.base.tolerance import ARC_CHORD_MM, SNAP_MM
 
 Vector = NDArray[np.float64]
+Way = tuple[float, float]
 
 SHARES = (0.5, 0.25, 0.75, 0.0, 1.0)
 """Places tried along a straight run, the middle first.  # source: common practice, no source"""
@@ -59,8 +60,8 @@ class Spot:
     """A place for a bridge: middle on the edge, the edge's direction, which way out, and whether the rim is there."""
 
     at_mm: tuple[float, float]
-    along: tuple[float, float]
-    out: tuple[float, float]
+    along: Way
+    out: Way
     to_rim: bool
 
 

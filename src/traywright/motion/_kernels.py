@@ -17,8 +17,8 @@ STILL = 1e-12  # source: below this a move has no length and a direction no angl
 def look_ahead(
     points: Array,
     feeds: Array,
-    acceleration: float,
-    junction: float,
+    acceleration_mm_per_s2: float,
+    junction_mm: float,
     each_axis: bool,  # noqa: FBT001  # reason: compiled code is called by place
 ) -> tuple[float, Array]:
     """Time and vertex speeds of a path: (s, array of n speeds)."""
@@ -33,14 +33,14 @@ def look_ahead(
             unit[i, k] = points[i + 1, k] - points[i, k]
             total += unit[i, k] * unit[i, k]
         length[i] = math.sqrt(total)
-        limit[i] = acceleration
+        limit[i] = acceleration_mm_per_s2
         if length[i] > STILL:
             most = 0.0
             for k in range(3):
                 unit[i, k] /= length[i]
                 most = max(most, abs(unit[i, k]))
             if each_axis:
-                limit[i] = acceleration / most
+                limit[i] = acceleration_mm_per_s2 / most
     last = -1  # the last move before this vertex that has a length
     for i in range(n):
         if length[i] <= STILL:
@@ -57,7 +57,7 @@ def look_ahead(
             if s < STILL:
                 top = 0.0
             elif bend > STILL:
-                top = min(top, math.sqrt(low * junction * s / max(1.0 - s, STILL)))
+                top = min(top, math.sqrt(low * junction_mm * s / max(1.0 - s, STILL)))
                 radius = min(length[last], length[i]) / (2.0 * bend)
                 top = min(top, math.sqrt(low * radius))
             speed[i] = top
