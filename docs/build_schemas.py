@@ -1,4 +1,4 @@
-"""Write the JSON Schemas of the enquiry and the cards into schemas/.
+"""Write the JSON Schemas of the enquiry, the result and the cards into schemas/.
 
 Run it in .venv after a noun got a field or a limit changed: python docs/build_schemas.py
 """
@@ -10,6 +10,7 @@ from pathlib import Path
 from traywright.base import canonical_json
 from traywright.catalogue import KINDS, card_schema
 from traywright.enquiry import enquiry_schema
+from traywright.job import result_schema
 
 SCHEMAS = Path(__file__).resolve().parents[1] / "schemas"
 
@@ -17,7 +18,8 @@ SCHEMAS = Path(__file__).resolve().parents[1] / "schemas"
 def schemas() -> dict[str, str]:
     """The text of each schema by its file name."""
     told = {f"card.{kind}.schema.json": canonical_json(card_schema(kind)) for kind in KINDS}
-    return told | {"enquiry.schema.json": canonical_json(enquiry_schema())}
+    told["enquiry.schema.json"] = canonical_json(enquiry_schema())
+    return told | {"result.schema.json": canonical_json(result_schema())}
 
 
 if __name__ == "__main__":

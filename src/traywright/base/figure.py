@@ -80,7 +80,7 @@ class Figure:
     source: str
 
 
-def derive(
+def derive(  # noqa: PLR0913  # reason: one keyword for each field of a figure
     path: str,
     value: float,
     unit: str,

@@ -52,7 +52,7 @@ class Finding:
     cause: str = ""
 
 
-def finding(
+def finding(  # noqa: PLR0913  # reason: one keyword for each field of a finding
     code: str,
     severity: Severity,
     at: tuple[str, ...],

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from traywright.base import Finding
-from traywright.catalogue import Catalogue
-from traywright.design import PackDrawn, draw_pack
-from traywright.enquiry import EnquiryRead
+from traywright.design import draw_pack
 from traywright.holddown import place_bridges
 from traywright.job.asked_parts import build_poses
 from traywright.job.asked_rooms import (
@@ -24,48 +21,16 @@ from traywright.job.asked_rooms import (
     packs_of,
 )
 from traywright.job.fingerprints import cut_fingerprint
-from traywright.job.making import Made, MakeAsked, make
+from traywright.job.job_done import JobAsked, JobDone, Nested
+from traywright.job.making import MakeAsked, make
 from traywright.job.pool import map_in_order
-from traywright.job.pricing import BreakAsked, Nested, nest_break, price_job
+from traywright.job.pricing import BreakAsked, nest_break, price_job
 from traywright.job.progress import Progress
 from traywright.job.warm import warm_kernels
 from traywright.nc import ProgramHead
 from traywright.nesting import PlyCount
-from traywright.parts import Pose
-from traywright.protection import Assessment, assess, wall_needs
-from traywright.quoting import LoopPlan, Quote
-from traywright.trays import Ply, plies_of
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobAsked:
-    """A job to run: the enquiry as read and its bytes, the files it names, the cards, and the release that runs it."""
-
-    read: EnquiryRead
-    content: bytes
-    files: Mapping[str, bytes]
-    catalogue: Catalogue
-    release: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobDone:
-    """Everything the stages made, before papers and files.
-
-    ``nested`` and ``made`` are empty where the plan asked for cannot be built; ``cpu`` pairs stages with CPU seconds.
-    """
-
-    asked: JobAsked
-    poses: tuple[Pose, ...]
-    part_findings: tuple[tuple[str, Finding], ...]
-    drawn: PackDrawn
-    assessment: Assessment
-    plies: tuple[Ply, ...]
-    nested: Nested | None
-    made: tuple[Made, ...]
-    loop: LoopPlan | None
-    quote: Quote | None
-    cpu: tuple[tuple[str, float], ...]
+from traywright.protection import assess, wall_needs
+from traywright.trays import plies_of
 
 
 class Clock:

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from traywright.base import Figure, Given, derive
 from traywright.catalogue import Board, Machine
 from traywright.job.asked_rooms import break_given
+from traywright.job.job_done import JobDone
 from traywright.job.making import S_PER_H, time_figure
 from traywright.nesting import NestResult, PlyCount, plan_boards
 from traywright.quoting import Making, PriceAsked, Quote, price
-
-if TYPE_CHECKING:
-    from traywright.job.pipeline import JobDone
 
 MM2_PER_M2 = 1e6
 
@@ -27,19 +24,6 @@ class BreakAsked:
     boards: tuple[Board, ...]
     machine: Machine
     job_number: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nested:
-    """The boards of each break; ``packs`` is the headline break."""
-
-    packs: int
-    results: tuple[tuple[int, NestResult], ...]
-
-    @property
-    def headline(self) -> NestResult:
-        """The boards of the headline break."""
-        return dict(self.results)[self.packs]
 
 
 def nest_break(asked: BreakAsked) -> NestResult:

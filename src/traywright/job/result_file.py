@@ -10,8 +10,8 @@ from traywright.base import Figure, Finding, Severity, canonical_json, finding, 
 from traywright.enquiry import EnquiryRead
 from traywright.job.figure_book import FigureBook, book_of
 from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, shape_of_tray, trays_fingerprint
+from traywright.job.job_done import JobDone
 from traywright.job.making import Made, time_figure
-from traywright.job.pipeline import JobDone
 from traywright.job.plain import Plain, plain_board, plain_figures, plain_finding, plain_setup
 from traywright.job.ranking import one_a_cause
 from traywright.job.result_model import ResultModel

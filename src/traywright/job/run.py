@@ -13,7 +13,8 @@ from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue, load_cards, used_cards
 from traywright.enquiry import EnquiryRead, read_enquiry
 from traywright.job.folder import RESULT, locked, write_folder
-from traywright.job.pipeline import Clock, JobAsked, JobDone, run_stages
+from traywright.job.job_done import JobAsked, JobDone
+from traywright.job.pipeline import Clock, run_stages
 from traywright.job.progress import Progress, silent
 from traywright.job.ranking import shown_first
 from traywright.job.result_file import Judged, judge, result_plain
