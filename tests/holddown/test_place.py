@@ -103,6 +103,13 @@ def test_a_piece_that_is_mostly_window_is_told_with_its_figure():
     assert figure.value == pytest.approx(area / 30000.0, rel=0.002)
 
 
+def test_a_piece_that_falls_apart_is_told():
+    plies = {"T1.P1": ply(feature("F1", "slot", Region.rectangle(90, 0, 110, 150), 0.0))}
+    told = place_bridges(setup(piece()), plies, MACHINE, CUTTERS)
+    assert [dict(one.parameters)["count"] for one in told.findings if one.code == "HOLD-005"] == [2]
+    assert not [one for one in advised(setup(piece())).findings if one.code == "HOLD-005"]
+
+
 def test_bridges_of_the_advice_stay_in_the_board():
     at = setup(piece())
     at = dataclasses.replace(at, bridges=advised(at).bridges)

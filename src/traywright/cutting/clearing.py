@@ -218,6 +218,22 @@ def _run(paths: list[Line], z_mm: float, *, cuts: Cuts, gone: BaseGeometry, cutt
     return Run(points_mm=points, air_to_mm=air_down_to(cuts, Point(points[0]), cutter, top_mm), air_mm=float(length_mm))
 
 
+def _stepped_down(runs: list[Run], run: Run, above: BaseGeometry) -> list[Run]:
+    """Runs with one more: joined to the last where its start is reached through the pass above without a lift."""
+    if not runs or above.is_empty:
+        return [*runs, run]
+    end, start = runs[-1].points_mm[-1], run.points_mm[0]
+    if end[2] <= start[2] or not above.covers(LineString([end[:2], start[:2]])):
+        return [*runs, run]
+    across = (start[0], start[1], end[2])
+    joined = Run(
+        points_mm=(*runs[-1].points_mm, across, *run.points_mm),
+        air_to_mm=runs[-1].air_to_mm,
+        air_mm=runs[-1].air_mm + run.air_mm + math.dist(end[:2], start[:2]),
+    )
+    return [*runs[:-1], joined]
+
+
 def clear(
     target: BaseGeometry, run_out: BaseGeometry, level_mm: float, *, cuts: Cuts, site: Site, cutter: Cutter
 ) -> tuple[tuple[Run, ...], Cuts]:
@@ -244,6 +260,7 @@ def clear(
         Runs in order and the longer record of cuts.
     """
     runs: list[Run] = []
+    above: BaseGeometry = Point()
     for z_mm in pass_heights(cuts, target, level_mm, site=site, cutter=cutter):
         gone = removed_at(cuts, z_mm)
         left = target.difference(gone)
@@ -252,10 +269,10 @@ def clear(
         place = _roomiest_place(target, left, run_out, gone, cutter)
         step_mm = cutter.diameter_mm * cutter.step_over_ratio
         for paths in contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm):
-            runs += [
-                _run(chain, z_mm, cuts=cuts, gone=gone, cutter=cutter, top_mm=site.thickness_mm)
-                for chain in _chained(paths, place, site, gone)
-            ]
+            for chain in _chained(paths, place, site, gone):
+                run = _run(chain, z_mm, cuts=cuts, gone=gone, cutter=cutter, top_mm=site.thickness_mm)
+                runs = _stepped_down(runs, run, above)
+        above = place.buffer(ARC_CHORD_MM)
         swept = place.buffer(cutter.radius_mm, quad_segs=quarter_chords(cutter.radius_mm))
         cuts = (*cuts, (z_mm, swept))
     return tuple(runs), cuts

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-
 import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from traywright.base import Figure, Finding, Severity, derive, finding, shown
-from traywright.base.finding import Limit
+from traywright.base import Figure, derive
 from traywright.base.tolerance import SAME_MM
 from traywright.catalogue import Cutter, Machine, Table, table
 from traywright.cutting import outline_cutter, outlines_of
 from traywright.holddown.edge_loss import edge_loss_mm, held_ratio
 from traywright.holddown.hold_advice import BridgeRules, HoldAdvice
+from traywright.holddown.judge import Held, judged
 from traywright.holddown.places import Ground, Measures, Spot, best_set, spots
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Bridge, Piece, Setup
@@ -44,17 +42,6 @@ def bridge_rules(rules: Table) -> BridgeRules:
     """
     names = BridgeRules.__dataclass_fields__
     return BridgeRules(**{name: rules.given(name, "value") for name in names})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Held:
-    """One piece, its places and its bridges."""
-
-    piece: Piece
-    wanted: int
-    chosen: tuple[Spot, ...]
-    bridges: tuple[Bridge, ...]
-    figure: Figure
 
 
 def _cut_out(piece: Piece, ply: Ply, above_mm: float) -> BaseGeometry:
@@ -98,12 +85,9 @@ def _grounds(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> dict[s
     }
 
 
-def _held_figure(
-    setup: Setup, piece: Piece, plies: Mapping[str, Ply], machine: Machine, outline: BaseGeometry
-) -> Figure:
+def _held_figure(setup: Setup, piece: Piece, machine: Machine, outline: BaseGeometry, solid: BaseGeometry) -> Figure:
     """Share of its hold that a piece keeps when it is cut free."""
     loss_mm = edge_loss_mm(machine.kerf_mm, machine.spoil_thickness_mm)
-    solid = outline.difference(_cut_out(piece, plies[piece.ply], SAME_MM * 2.0))
     return derive(
         f"holddown/{setup.id}/{piece.id}/held",
         held_ratio(outline, solid, loss_mm),
@@ -137,41 +121,6 @@ def _wanted(outline: BaseGeometry, rules: BridgeRules) -> int:
     left, front, right, back = outline.bounds
     large = max(right - left, back - front) >= rules.many_from.value - SAME_MM
     return round((rules.many if large else rules.few).value)
-
-
-def _findings(setup: Setup, held: tuple[_Held, ...], rules: BridgeRules) -> tuple[Finding, ...]:
-    """What is not known, and pieces that the rule does not hold well; one cause, one code a setup."""
-    told = [finding("HOLD-001", Severity.NOTE, (setup.id,), cause="HOLD-001", setup=setup.id)]
-    for one in held:
-        rims = sum(1 for spot in one.chosen if spot.to_rim)
-        at = (setup.id, one.piece.id)
-        if len(one.chosen) < one.wanted:
-            told.append(
-                finding("HOLD-002", Severity.WARN, at, piece=one.piece.id, count=len(one.chosen), wanted=one.wanted)
-            )
-        elif rims < round(rules.to_rim.value):
-            told.append(
-                finding(
-                    "HOLD-003", Severity.NOTE, at, cause="HOLD-003", piece=one.piece.id, count=rims,
-                    wanted=round(rules.to_rim.value),
-                )
-            )  # fmt: skip
-        least = rules.held_least
-        if one.figure.value < least.value:
-            told.append(
-                finding(
-                    "HOLD-004",
-                    Severity.WARN,
-                    at,
-                    figure=one.figure.path,
-                    limit=Limit(value=least.value, unit="", status=least.status, source=least.source),
-                    cause="HOLD-004",
-                    piece=one.piece.id,
-                    held=shown(one.figure.value, 2, limit=least.value, upper=False),
-                    least=least.value,
-                )
-            )
-    return tuple(told)
 
 
 def place_bridges(
@@ -220,13 +169,20 @@ def place_bridges(
         ground = grounds[piece.id]
         wanted = _wanted(ground.outline, by)
         chosen = best_set(spots(ground, measures), wanted, round(by.to_rim.value))
-        figure = _held_figure(setup, piece, plies, machine, ground.outline)
+        solid = ground.outline.difference(_cut_out(piece, plies[piece.ply], 2.0 * SAME_MM))
         held.append(
-            _Held(piece=piece, wanted=wanted, chosen=chosen, bridges=_bridges(piece, chosen, by), figure=figure)
+            Held(
+                piece=piece.id,
+                wanted=wanted,
+                to_rim=sum(1 for one in chosen if one.to_rim),
+                bridges=_bridges(piece, chosen, by),
+                parts=sum(1 for one in shapely.get_parts(solid).tolist() if one.area > by.waist.value**2),
+                figure=_held_figure(setup, piece, machine, ground.outline, solid),
+            )
         )
     return HoldAdvice(
         setup=setup.id,
         bridges=tuple(bridge for one in held for bridge in one.bridges),
-        findings=_findings(setup, tuple(held), by),
+        findings=judged(setup.id, tuple(held), by),
         figures=tuple(one.figure for one in held),
     )
