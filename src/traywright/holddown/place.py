@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+
 import shapely
 from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
