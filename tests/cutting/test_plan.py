@@ -131,6 +131,16 @@ def test_nothing_that_must_stand_is_cut_and_nothing_is_left(features):
     assert left_over(plan, SETUP, plies) == pytest.approx(0.0, abs=0.01)
 
 
+@pytest.mark.parametrize("turn_deg", [0, 90, 180, 270])
+def test_a_hole_as_wide_as_the_cutter_inside_a_pocket_is_plunged(turn_deg):
+    # a hole's chords lie inside its circle: shrunk by the radius nothing was left of it
+    at = setup(piece(turn_deg=turn_deg))
+    plies = {"T1.P1": ply(POCKET, feature("F2", "hole", Region.disc((63.377, 71.193), 6.0), 0.0))}
+    plan = plan_cuts(at, plies, MACHINE, CUTTERS)
+    assert [one.kind for one in plan.operations] == ["pocket", "hole", "outline"]
+    assert left_over(plan, at, plies) == pytest.approx(0.0, abs=0.01)
+
+
 @st.composite
 def recesses(draw):
     found = []

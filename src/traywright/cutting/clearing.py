@@ -130,8 +130,8 @@ def centre_place(target: BaseGeometry, extra: BaseGeometry, cutter: Cutter) -> B
     room = shapely.union_all([target, near])
     closed = room.buffer(ARC_CHORD_MM / 2.0, join_style="mitre").buffer(-ARC_CHORD_MM / 2.0, join_style="mitre")
     place = shrunk(closed, cutter.radius_mm)
-    # a slot as wide as the cutter is a line for its centre: a snap step keeps that line
-    loose = shrunk(closed, cutter.radius_mm - SNAP_MM)
+    # a slot as wide as the cutter is a line for its centre, a hole as wide a point: a chord and a snap keep them
+    loose = shrunk(closed, cutter.radius_mm - ARC_CHORD_MM - SNAP_MM)
     kept = loose.difference(place.buffer(cutter.radius_mm))
     return place if kept.is_empty else loose
 
