@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from traywright.geometry import Grid, Region
+from traywright.geometry import Grid, Point, Region
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +65,7 @@ class Bridge:
     id: str
     piece: str
     at_mm: tuple[float, float]
-    along: tuple[float, float]
+    along: Point
     waist_mm: float
     height_mm: float
 
