@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from traywright.base import Figure, Given
+from traywright.base.tolerance import TIE_RATIO
 from traywright.catalogue import Handling, Row, Table, table
 
 
@@ -101,8 +103,11 @@ def _holds(row: Row, mass_kg: float) -> bool:
 
 def _is_near(row: Row, own: Row, *, mass_kg: float, share_ratio: float) -> bool:
     """True if a row meets the own row at a boundary that the mass is near to."""
-    lower, upper = own.number("mass_from_kg"), own.number("mass_to_kg") if own.has("mass_to_kg") else None
-    below = row.has("mass_to_kg") and row.number("mass_to_kg") >= lower > 0.0
-    if below and row.number("mass_from_kg") < lower:
-        return mass_kg - lower <= share_ratio * lower
-    return upper is not None and row.number("mass_from_kg") <= upper and upper - mass_kg <= share_ratio * upper
+    lower_kg = own.number("mass_from_kg")
+    if row.has("mass_to_kg") and math.isclose(row.number("mass_to_kg"), lower_kg, rel_tol=TIE_RATIO):
+        return mass_kg - lower_kg <= share_ratio * lower_kg
+    if not own.has("mass_to_kg"):
+        return False
+    upper_kg = own.number("mass_to_kg")
+    meets = math.isclose(row.number("mass_from_kg"), upper_kg, rel_tol=TIE_RATIO)
+    return meets and upper_kg - mass_kg <= share_ratio * upper_kg

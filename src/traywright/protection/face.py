@@ -15,13 +15,13 @@ from traywright.parts.part import Rule
 
 Array = NDArray[np.float64]
 
-AXES: dict[str, tuple[int, float]] = {
-    "under": (2, -1.0),
-    "over": (2, 1.0),
-    "left": (0, -1.0),
-    "right": (0, 1.0),
-    "front": (1, -1.0),
-    "back": (1, 1.0),
+AXES: dict[str, tuple[int, int]] = {
+    "under": (2, -1),
+    "over": (2, 1),
+    "left": (0, -1),
+    "right": (0, 1),
+    "front": (1, -1),
+    "back": (1, 1),
 }
 """Axis and sign of each direction, in the order in which directions are told."""
 
@@ -115,12 +115,12 @@ def turned(spots_mm: Array, turn_deg: float) -> Array:
     return np.stack([cos * x - sin * y + 0.0, sin * x + cos * y + 0.0, z], axis=1)
 
 
-def sampled(grid: Grid, first_mm: Array, second_mm: Array, outside: float) -> Array:
-    """Values of a map at points, by the cell that holds each; ``outside`` where there is none."""
+def sampled(grid: Grid, first_mm: Array, second_mm: Array) -> Array:
+    """Values of a map at points, by the cell that holds each; NaN where there is none."""
     columns = np.floor((first_mm - grid.origin_mm[0]) / grid.cell_mm).astype(np.int64)
     rows = np.floor((second_mm - grid.origin_mm[1]) / grid.cell_mm).astype(np.int64)
     height, width = grid.values.shape
     within = (columns >= 0) & (columns < width) & (rows >= 0) & (rows < height)
-    found = np.full(first_mm.shape, outside)
+    found = np.full(first_mm.shape, np.nan)
     found[within] = grid.values[rows[within], columns[within]]
     return found

@@ -105,7 +105,7 @@ def falls_of(around: Surroundings, foam: Foam, cases: tuple[DropCase, ...]) -> t
                 part=key[0],
                 pose=pose,
                 direction=key[1],
-                cells=tuple(cells),
+                cells=tuple(dict.fromkeys(cells)),
                 rays=rays,
                 columns=columns,
                 landings=_landings(columns, foam, cases, mass_kg=pose.part.mass_kg),

@@ -12,7 +12,7 @@ from traywright.catalogue import Foam, table
 from traywright.parts import Pose
 from traywright.parts.part import Rule
 from traywright.protection.face import Face, face_of
-from traywright.protection.gas_model import QUICK_RATIO, SLOW_RATIO, Curve, curve_of
+from traywright.protection.gas_model import QUICK_RATIO, SLOW_RATIO, curve_of
 from traywright.protection.landing import Columns, land
 from traywright.protection.wall_need import DIRECTIONS, WallNeed
 
@@ -38,9 +38,10 @@ def wall_needs(poses: tuple[Pose, ...], foam: Foam, drops: tuple[Given, ...]) ->
     Notes
     -----
     The pocket is taken as conforming: every spot that is allowed to be touched rests on foam at once, and foam behind a
-    recessed spot is thicker by its recess. Spots ruled never or not at rest carry nothing. The part falls alone: no
-    neighbour presses on it. Strain is judged at the slow rate, acceleration at the quick one; a part of unknown
-    fragility is judged by strain alone.
+    recessed spot is thicker by its recess. Spots ruled never or not at rest carry nothing, and one ruled never must not
+    reach what is hard behind the wall (its relief is as deep as the travel). The part falls alone: no neighbour presses
+    on it. Strain and travel are judged at the slow rate, acceleration at the worse one; a part of unknown fragility is
+    judged by strain alone.
     """
     heights = tuple(one.value for one in drops)
     found = []
@@ -78,17 +79,18 @@ def need_mm(pose: Pose, direction: str, foam: Foam, *, drop_mm: float) -> float:
     """
     if not foam.has_curve:
         return math.inf
-    columns = conforming(face_of(pose, direction, PROTECTION_CELL_MM))
+    face = face_of(pose, direction, PROTECTION_CELL_MM)
+    columns = conforming(face)
+    never = face.recess_mm[face.rules == Rule.NEVER]
+    free_mm = float(never.min()) if never.size else math.inf
     fragility = math.inf if pose.part.fragility is None else pose.part.fragility.value
     slow, quick = curve_of(foam, SLOW_RATIO), curve_of(foam, QUICK_RATIO)
 
     def holds(wall_mm: float) -> bool:
         behind = columns.deeper(wall_mm)
-        strain = _strain(behind, slow, mass_kg=pose.part.mass_kg, drop_mm=drop_mm)
-        if strain > foam.strain_limit_ratio:
-            return False
-        end = land(behind, quick, mass_kg=pose.part.mass_kg, drop_mm=drop_mm)
-        return not end.spent and end.peak_gn <= fragility
+        deep, sharp = (land(behind, one, mass_kg=pose.part.mass_kg, drop_mm=drop_mm) for one in (slow, quick))
+        kept = deep.strain_ratio <= foam.strain_limit_ratio and deep.travel_mm <= free_mm + wall_mm
+        return kept and not (deep.spent or sharp.spent) and max(deep.peak_gn, sharp.peak_gn) <= fragility
 
     most_mm = table("protection_rules").row("thickest_wall").number("value")
     if not columns.total_mm2 > 0.0 or not holds(most_mm):
@@ -106,9 +108,3 @@ def conforming(face: Face) -> Columns:
     steps, place = np.unique(np.round(face.recess_mm[allowed] / SNAP_MM).astype(np.int64), return_inverse=True)
     areas = np.bincount(place, minlength=steps.size) * face.cell_mm2
     return Columns(air_mm=np.zeros(steps.size), foam_mm=steps * SNAP_MM, area_mm2=areas.astype(np.float64))
-
-
-def _strain(columns: Columns, curve: Curve, *, mass_kg: float, drop_mm: float) -> float:
-    """Largest strain of a fall; 1 where the foam is spent."""
-    end = land(columns, curve, mass_kg=mass_kg, drop_mm=drop_mm)
-    return 1.0 if end.spent else end.strain_ratio

@@ -102,7 +102,7 @@ def _upright(place: Place, spots: Array, direction: str, around: Surroundings, c
     for slab in (one for one in around.slabs if one.tray is None):
         _shorten(end_mm, end, _ahead((slab.bottom_mm if sign > 0 else slab.top_mm) - z_mm, sign), HARD)
     for index, other in enumerate(around.places):
-        if other.cell != place.cell:
+        if other is not place:  # a tray may stand twice in the stack, with equal cell ids
             _shorten(end_mm, end, _to_part(other, spots, direction, cell_mm), index)
     near, foam = np.full(z_mm.shape, np.inf), np.zeros(z_mm.shape)
     for slab in around.slabs:
@@ -123,7 +123,7 @@ def _level(place: Place, spots: Array, direction: str, around: Surroundings, *, 
     for slab, held in slabs:
         end_mm[held] = _to_edge_mm(slab, axis, sign, spots[held, axis])
     for index, other in enumerate(around.places):
-        if other.cell != place.cell:
+        if other is not place:  # a tray may stand twice in the stack, with equal cell ids
             _shorten(end_mm, end, _to_part(other, spots, direction, cell_mm), index)
     for slab, held in slabs:
         if slab.tray is not None and held.size:
@@ -149,7 +149,7 @@ def _of_slab(spots: Array, slab: Slab, around: Surroundings) -> NDArray[np.int64
     return np.flatnonzero((z_mm >= slab.bottom_mm) & (z_mm < slab.top_mm))
 
 
-def _to_edge_mm(slab: Slab, axis: int, sign: float, from_mm: Array) -> Array:
+def _to_edge_mm(slab: Slab, axis: int, sign: int, from_mm: Array) -> Array:
     """Distance along an axis to the edge of a slab's tray, which stands at the box; 0 in what is hard."""
     if slab.tray is None:
         return np.zeros(from_mm.shape)
@@ -157,7 +157,7 @@ def _to_edge_mm(slab: Slab, axis: int, sign: float, from_mm: Array) -> Array:
     return np.asarray(np.maximum((edge_mm - from_mm) * sign, 0.0))
 
 
-def _ahead(along_mm: Array, sign: float) -> Array:
+def _ahead(along_mm: Array, sign: int) -> Array:
     """Distances along a direction; infinite for what lies behind."""
     distance = along_mm * sign
     return np.where(distance >= -SAME_MM, np.maximum(distance, 0.0), np.inf)
@@ -180,7 +180,7 @@ def _to_part(other: Place, spots: Array, direction: str, cell_mm: float) -> Arra
     own_axis, own_sign = AXES[own]
     local = other.in_pose(spots)
     first, second = (one for one in range(3) if one != own_axis)
-    met = sampled(reach, local[:, first], local[:, second], np.nan)
+    met = sampled(reach, local[:, first], local[:, second])
     at_mm = other.at_mm[axis] + met * own_sign * -sign
     distance = (at_mm - spots[:, axis]) * sign
     return np.where(np.isfinite(distance) & (distance >= -SAME_MM), np.maximum(distance, 0.0), np.inf)

@@ -28,7 +28,7 @@ class Scans:
         self._edges: dict[tuple[float, float], Array] = {}
         self._lines: dict[tuple[float, float, int, float], Array] = {}
 
-    def foam_mm(self, slab: Slab, axis: int, sign: float, spots_mm: Array) -> tuple[Array, Array]:
+    def foam_mm(self, slab: Slab, axis: int, sign: int, spots_mm: Array) -> tuple[Array, Array]:
         """Where foam begins and ends along an axis from each spot, two arrays (spots, pieces); no piece: infinite.
 
         Distances are negative behind the spot.
