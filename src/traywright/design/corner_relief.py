@@ -86,7 +86,8 @@ def _relief(corner: BaseGeometry, core: Region, radius_mm: float, way: str) -> R
     """What the cutter sweeps to take a corner out; None if the place is no corner."""
     if core.is_empty:
         return None
-    places = shapely.get_coordinates(corner)
+    # a long edge has its far point between its ends
+    places = shapely.get_coordinates(shapely.segmentize(corner, radius_mm / 4.0))
     far = shapely.Point(places[int(shapely.distance(shapely.points(places), core.shape).argmax())])
     line = shapely.shortest_line(far, core.shape)
     if line.length > CORNER_REACH_RATIO * radius_mm:

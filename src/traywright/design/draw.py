@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from traywright.base import Finding, Severity, finding, text
 from traywright.base.errors import DesignError
-from traywright.base.tolerance import SAME_MM, SNAP_MM
+from traywright.base.tolerance import SNAP_MM
 from traywright.design.asked import PackAsked, PackDrawn
 from traywright.design.cells import outline_of_trays
 from traywright.design.draw_tray import TrayDrawn, cover_of, draw_tray
@@ -99,7 +99,7 @@ def _pieces(
 ) -> tuple[tuple[Tray, ...], str]:
     """Every piece of the stack from the bottom up, and the one that the divider lies on."""
     numbers = _numbers(len(stack.storeys))
-    pieces = [_pad(asked, next(numbers), TrayKind.PAD, outline)]
+    pieces = [_pad(asked, next(numbers), TrayKind.PAD, outline, thick_mm=stack.storeys[0].base_mm)]
     divider_over = ""
     for one in drawn:
         last = one is drawn[-1]
@@ -110,7 +110,8 @@ def _pieces(
             pieces.append(cover_of(asked, one.storey, one.tray, next(numbers)))
         if last or not one.storey.covered:
             kind = TrayKind.LID if last else TrayKind.CAP
-            pieces.append(_pad(asked, next(numbers), kind, outline, one.storey.kind.pose.part.name))
+            part = one.storey.kind.pose.part.name
+            pieces.append(_pad(asked, next(numbers), kind, outline, thick_mm=stack.pad_mm, part=part))
         divider_over = divider_over or pieces[-1].id
     return tuple(pieces), divider_over
 
@@ -123,9 +124,9 @@ def _numbers(after: int) -> Iterator[str]:
         yield f"T{number}"
 
 
-def _pad(asked: PackAsked, tray_id: str, kind: TrayKind, outline: Region, part: str = "") -> Tray:
-    """A plain piece of the thinnest board."""
-    plies = ply_boards(asked.boards, SAME_MM)
+def _pad(asked: PackAsked, tray_id: str, kind: TrayKind, outline: Region, *, thick_mm: float, part: str = "") -> Tray:
+    """A plain piece."""
+    plies = ply_boards(asked.boards, thick_mm)
     return Tray(
         id=tray_id,
         name=text("tray_name", kind.value, part=part),

@@ -13,6 +13,7 @@ from traywright.design.rules import rule
 from traywright.geometry import Region
 
 HOLE_GRID_MM = 2.0  # source: a hole's place is nobody's measure; a third of a cutter radius
+ROUGH_MM = 0.2  # source: a tenth of the grid; the hole gives it back in distance
 SIZES = ("hole_large", "hole_middle", "hole_small")
 
 
@@ -52,7 +53,8 @@ def holes_of(
     points = shapely.points(x_mm, y_mm)
     room = np.asarray(shapely.distance(points, outline.shape.boundary)) - rim_mm
     for one in taken:
-        room = np.minimum(room, shapely.distance(points, one.shape) - wall_mm)
+        away = shapely.distance(points, one.simpler(ROUGH_MM).shape) - ROUGH_MM
+        room = np.minimum(room, away - wall_mm)
     radii = [rule(rules, size).value / 2.0 for size in SIZES]
     found: list[Hole] = []
     while len(found) < round(rule(rules, "holes_most").value):

@@ -48,7 +48,7 @@ class Storey:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stack:
-    """All storeys from the bottom up, the thickness of plain pads, and the height of it all."""
+    """All storeys from the bottom up, the thickness of caps and lid, and the height of it all."""
 
     storeys: tuple[Storey, ...]
     pad_mm: float
@@ -81,7 +81,7 @@ def ply_boards(boards: Sequence[Board], least_mm: float) -> Plies:
     --------
     >>> from traywright.catalogue import load_cards
     >>> cards = load_cards()
-    >>> boards = [cards.board(one) for one in cards.ids("board")]
+    >>> boards = [cards.board(one) for one in ("demo-2000x1000x25", "demo-2000x1000x50")]
     >>> [thickness for _, thickness in ply_boards(boards, 110.0)]
     [25.0, 50.0, 50.0]
     """
@@ -126,7 +126,8 @@ def stack_of(asked: PackAsked, shapes: Sequence[CellShape]) -> Stack:
     -----
     Heavy layers lie low. A cover frame has windows and cannot be the lid, so the lightest layer with a plain cap lies
     on top if there is one. As long as the box has room for another board of the thinnest kind, it goes under the part
-    whose foam below falls shortest of its need; of equal ones, the first in part order.
+    whose foam below falls shortest of its need; of equal ones, the first in part order. A part for which no thickness
+    is enough comes after those that thickness helps. Where no part lacks foam below, the base pad fills the box.
     """
     storeys = [
         _least(asked, order, kind, shape) for order, (kind, shape) in enumerate(zip(asked.kinds, shapes, strict=True))
@@ -136,10 +137,24 @@ def stack_of(asked: PackAsked, shapes: Sequence[CellShape]) -> Stack:
     ordered[0] = replace(ordered[0], base_mm=pad)
     stack = _stack(asked, tuple(ordered), pad)
     while stack.box_mm - stack.height_mm >= pad - SAME_MM:
-        weakest = min(stack.storeys, key=lambda one: (-_shortfall(asked, one), one.order))
-        thicker = replace(weakest, thickness_mm=thickness_mm(ply_boards(asked.boards, weakest.thickness_mm + pad)))
-        stack = _stack(asked, tuple(thicker if one == weakest else one for one in stack.storeys), pad)
+        stack = _stack(asked, _filled(asked, stack.storeys, pad), pad)
     return stack
+
+
+def _filled(asked: PackAsked, storeys: tuple[Storey, ...], board_mm: float) -> tuple[Storey, ...]:
+    """The storeys with one more board where it does most."""
+    lacking = [one for one in storeys if _shortfall(asked, one) > 1.0]
+    lowest = storeys[0]
+    if not lacking:
+        return (replace(lowest, base_mm=_raised(asked, lowest.base_mm, board_mm)), *storeys[1:])
+    weakest = min(lacking, key=lambda one: (math.isinf(_shortfall(asked, one)), -_shortfall(asked, one), one.order))
+    thicker = replace(weakest, thickness_mm=_raised(asked, weakest.thickness_mm, board_mm))
+    return tuple(thicker if one is weakest else one for one in storeys)
+
+
+def _raised(asked: PackAsked, height_mm: float, board_mm: float) -> float:
+    """A height with one more board, as boards make it up."""
+    return thickness_mm(ply_boards(asked.boards, height_mm + board_mm))
 
 
 def _least(asked: PackAsked, order: int, kind: KindAsked, shape: CellShape) -> Storey:
@@ -165,7 +180,7 @@ def _stack(asked: PackAsked, storeys: tuple[Storey, ...], pad_mm: float) -> Stac
     divider = asked.divider.thickness_mm if asked.divider else 0.0
     covers = sum(one.cover_mm if one.covered else pad_mm for one in storeys)
     lid = pad_mm if storeys[-1].covered else 0.0
-    height = pad_mm + sum(one.thickness_mm for one in storeys) + covers + lid + divider
+    height = sum(one.base_mm + one.thickness_mm for one in storeys) + covers + lid + divider
     return Stack(
         storeys=storeys,
         pad_mm=pad_mm,

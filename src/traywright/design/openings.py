@@ -116,10 +116,13 @@ def _wanted(pose: Pose, air: _Air, top_mm: float) -> list[Level]:
     """One recess for each height at which a floor should stand, before corner relief."""
     told = sorted({round(one, 3) for one in seat_levels(pose, stand_off_mm=air.stand_off_mm)})
     floors = [one for one in told if one < top_mm - SAME_MM] or [0.0]
-    # the mesh of a round face reaches a chord below or above its bottom: the next floor must not be cut away by it
-    unsure = 2.0 * ARC_CHORD_MM + pose.part.chord_mm
-    up_to = [*(one - unsure for one in floors[1:]), top_mm]
+    up_to = [*(one - _unsure_mm(pose) for one in floors[1:]), top_mm]
     return [Level(floor_mm=one, region=_free(pose, z_mm, air)) for one, z_mm in zip(floors, up_to, strict=True)]
+
+
+def _unsure_mm(pose: Pose) -> float:
+    """How far the mesh of a face may reach below its height: so much it must not cut away the floor it rests on."""
+    return 2.0 * ARC_CHORD_MM + pose.part.chord_mm
 
 
 def _cut_together(wanted: list[Level], pose: Pose, rules: Table) -> list[Level]:
@@ -149,7 +152,7 @@ def _window(pose: Pose, top_mm: float, air: _Air) -> Region:
     """What a cover's foam must leave free over the part: the opening of the part laid upside down, turned back."""
     down = (-pose.down[0], -pose.down[1], -pose.down[2])
     over = take_pose(pose.part, down)
-    free = _free(over, pose.size_mm[2] - top_mm, air)
+    free = _free(over, pose.size_mm[2] - top_mm - _unsure_mm(pose), air)
     turn = np.array(pose.turn) @ np.array(over.turn).T
     shift = np.array(pose.shift_mm) - turn @ np.array(over.shift_mm)
     matrix = [turn[0, 0], turn[0, 1], turn[1, 0], turn[1, 1], shift[0], shift[1]]
