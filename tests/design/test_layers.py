@@ -57,6 +57,12 @@ def test_where_nothing_lacks_foam_the_base_pad_fills_the_box():
     assert len(next(one for one in drawn.trays if one.kind.value == "pad").ply_boards) == 6
 
 
+def test_a_thin_floor_comes_before_the_base_pad():
+    # 30 high and 3 of air in a board of 50 leave 17 of floor; a board more leaves 42
+    thick = {one.kind.value: one.thickness_mm for one in draw_pack(pack(block(size=(80.0, 50.0, 30.0)), kits=2)).trays}
+    assert thick == {"tray": 75.0, "pad": 250.0, "lid": 25.0}
+
+
 def test_heavy_lies_low():
     drawn = draw_pack(pack(block("light", mass_kg=0.2), block("heavy", mass_kg=1.5), kits=2))
     bottoms = {one.id: one.bottom_mm for one in drawn.pack.layers}

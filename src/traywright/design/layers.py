@@ -11,7 +11,7 @@ from traywright.base.tolerance import SAME_MM, SNAP_MM, TIE_RATIO
 from traywright.catalogue import Board
 from traywright.design.asked import KindAsked, PackAsked
 from traywright.design.openings import CellShape
-from traywright.design.rules import floor_least_mm, needed_mm
+from traywright.design.rules import floor_least_mm, needed_mm, rule
 
 Plies = tuple[tuple[str, float], ...]
 
@@ -127,7 +127,8 @@ def stack_of(asked: PackAsked, shapes: Sequence[CellShape]) -> Stack:
     Heavy layers lie low. A cover frame has windows and cannot be the lid, so the lightest layer with a plain cap lies
     on top if there is one. As long as the box has room for another board of the thinnest kind, it goes under the part
     whose foam below falls shortest of its need; of equal ones, the first in part order. A part for which no thickness
-    is enough comes after those that thickness helps. Where no part lacks foam below, the base pad fills the box.
+    is enough comes after those that thickness helps. Where no part lacks foam below, the thinnest floor that is under
+    the table's wish has it, and at last the base pad fills the box.
     """
     storeys = [
         _least(asked, order, kind, shape) for order, (kind, shape) in enumerate(zip(asked.kinds, shapes, strict=True))
@@ -144,10 +145,15 @@ def stack_of(asked: PackAsked, shapes: Sequence[CellShape]) -> Stack:
 def _filled(asked: PackAsked, storeys: tuple[Storey, ...], board_mm: float) -> tuple[Storey, ...]:
     """The storeys with one more board where it does most."""
     lacking = [one for one in storeys if _shortfall(asked, one) > 1.0]
+    wanted = rule(asked.rules, "floor_wanted").value
+    thin = [one for one in storeys if one.floor_mm < wanted - SAME_MM]
     lowest = storeys[0]
-    if not lacking:
+    if lacking:
+        weakest = min(lacking, key=lambda one: (math.isinf(_shortfall(asked, one)), -_shortfall(asked, one), one.order))
+    elif thin:
+        weakest = min(thin, key=lambda one: (round(one.floor_mm, 3), one.order))
+    else:
         return (replace(lowest, base_mm=_raised(asked, lowest.base_mm, board_mm)), *storeys[1:])
-    weakest = min(lacking, key=lambda one: (math.isinf(_shortfall(asked, one)), -_shortfall(asked, one), one.order))
     thicker = replace(weakest, thickness_mm=_raised(asked, weakest.thickness_mm, board_mm))
     return tuple(thicker if one is weakest else one for one in storeys)
 
