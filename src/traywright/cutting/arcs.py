@@ -15,9 +15,9 @@ Centre = tuple[float, float]
 FIT_MM = ARC_CHORD_MM / 2.0
 """Largest distance of a point from the arc that takes its place: half of what a chord may be off."""
 
-SAG_MM = 0.15
-"""Largest height of an arc above one chord; a square's corners are on a circle too.  # source: a chord and a half
-of the coarse inner rings"""
+SAG_MM = 3.0 * ARC_CHORD_MM
+"""Largest height of an arc above one chord: what a chord may be off, grown by a radius. A square's corners are on a
+circle too, and an arc over a long chord would cut into the wall."""
 
 LARGEST_RADIUS_MM = 2000.0
 """A flatter arc is cut as lines.  # source: beyond the bed, its centre word says nothing more"""

@@ -132,21 +132,25 @@ def centre_place(target: BaseGeometry, extra: BaseGeometry, cutter: Cutter) -> B
     place = shrunk(closed, cutter.radius_mm)
     # a slot as wide as the cutter is a line for its centre, a hole as wide a point: a chord and a snap keep them
     loose = shrunk(closed, cutter.radius_mm - ARC_CHORD_MM - SNAP_MM)
-    kept = loose.difference(place.buffer(cutter.radius_mm))
-    return place if kept.is_empty else loose
+    more = _covered(loose, cutter).difference(_covered(place, cutter))
+    return place if more.buffer(-REST_MM / 2.0).is_empty else loose
+
+
+def _covered(place: BaseGeometry, cutter: Cutter) -> BaseGeometry:
+    """What a cutter covers from all of a place."""
+    return place.buffer(cutter.radius_mm, quad_segs=quarter_chords(cutter.radius_mm))
 
 
 def _roomiest_place(
     target: BaseGeometry, left: BaseGeometry, run_out: BaseGeometry, gone: BaseGeometry, cutter: Cutter
 ) -> BaseGeometry:
     """The centre's place within the target itself; foam already gone is used only where that reaches more."""
-    radius_mm, chords = cutter.radius_mm, quarter_chords(cutter.radius_mm)
     tight = centre_place(target, run_out, cutter)
-    missed = left.difference(tight.buffer(radius_mm, quad_segs=chords)).buffer(-REST_MM / 2.0)
+    missed = left.difference(_covered(tight, cutter)).buffer(-REST_MM / 2.0)
     if missed.is_empty or gone.is_empty:
         return tight
     wide = centre_place(target, shapely.union_all([gone, run_out]), cutter)
-    still = missed.difference(wide.buffer(radius_mm, quad_segs=chords))
+    still = missed.difference(_covered(wide, cutter))
     return wide if still.area < missed.area - THIN_MM else tight
 
 
@@ -273,6 +277,5 @@ def clear(
                 run = _run(chain, z_mm, cuts=cuts, gone=gone, cutter=cutter, top_mm=site.thickness_mm)
                 runs = _stepped_down(runs, run, above)
         above = place.buffer(ARC_CHORD_MM)
-        swept = place.buffer(cutter.radius_mm, quad_segs=quarter_chords(cutter.radius_mm))
-        cuts = (*cuts, (z_mm, swept))
+        cuts = (*cuts, (z_mm, _covered(place, cutter)))
     return tuple(runs), cuts

@@ -23,8 +23,8 @@ THIN_MM = 0.05
 REST_MM = 0.05
 """Foam left between rings with an inner radius under this is nothing.  # source: as THIN_MM"""
 
-INNER_CHORD_MM = 0.1
-"""Chords of rings that touch no wall may lie this far off.  # source: a fifth of foam accuracy, common practice"""
+INNER_CHORD_MM = 2.0 * ARC_CHORD_MM
+"""Chords of rings that touch no wall may lie this far off, and still become arcs again."""
 
 AIR_LINK_MM = 100.0
 """Longest way at feed through foam that is gone, instead of a lift.  # source: a lift takes about a second"""
