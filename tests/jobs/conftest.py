@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -42,7 +43,8 @@ class Ran:
 def traywright(*words: object, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     """Run the command line in a process of its own."""
     command = [sys.executable, "-m", "traywright", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False)
+    wide = {**os.environ, "COLUMNS": "240"}
+    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, check=False, env=wide)
 
 
 def run_example(name: str, folder: Path, *words: object) -> Ran:

@@ -8,6 +8,7 @@ not a measurement.
 from __future__ import annotations
 
 import json
+import re
 
 import pytest
 from tests.jobs.conftest import ROOT, traywright
@@ -110,14 +111,17 @@ def test_lifting_index_is_that_of_the_hand_calculation(demo):
     assert indices == pytest.approx([1.36, 1.66], abs=0.02)
 
 
-@pytest.mark.parametrize("code", ["PRO-011", "PRO-020", "PRO-030", "PRO-050", "PRO-062"])
+@pytest.mark.parametrize("code", ["PRO-011", "PRO-020", "PRO-030", "PRO-050", "PRO-061"])
 def test_the_gates_that_plan_a_fails_are_told(demo, code):
     """Web between neighbours, foam strain, relief against travel, lifting, ply tolerances: the expert's list."""
     assert code in {one["code"] for one in demo.findings()}
 
 
 def test_gaps_come_before_any_g(demo):
-    order = [one["code"] for one in demo.result["protection"]["findings"]]
+    """In the ranked list the distance of parts stands before accelerations."""
+    found = demo.result["protection"]["findings"]
+    ranked = [one.rsplit("/", 1) for one in demo.result["findings"] if one.startswith("protection")]
+    order = [found[int(number)]["code"] for _, number in ranked]
     assert order.index("PRO-011") < order.index("PRO-022")
 
 
@@ -134,8 +138,8 @@ def test_every_wall_is_written_with_kept_and_needed(demo):
 
 def test_both_gas_rates_stand_in_the_figures(demo):
     methods = {one["method"] + " " + one["case"] for one in demo.result["figures"]}
-    assert any("gamma 1.0" in one for one in methods)
-    assert any("gamma 1.4" in one for one in methods)
+    assert any("gamma 1," in one for one in methods)
+    assert any("gamma 1.4," in one for one in methods)
 
 
 def test_the_opening_of_the_spindle_differs_by_depth(demo):
@@ -205,6 +209,5 @@ def test_pieces_lie_apart_on_every_board(demo):
 def test_no_number_of_the_demo_stands_in_the_source():
     """Sizes that only the demo has (trays, spindle, boards) are nowhere in the source."""
     source = "\n".join(path.read_text(encoding="utf-8") for path in sorted((ROOT / "src").rglob("*.py")))
-    for word in ("survey", "spindle", "prism", "556", "19.6", "257490", "DEMO-001", "demo-pe45"):
-        code = [line for line in source.splitlines() if word in line and ">>>" not in line and '"""' not in line]
-        assert [line for line in code if "=" in line and "``" not in line and "..." not in line] == []
+    words = re.compile(r"survey|calibration|\b(556|356|558|358|2\.024|13\.9|19\.6|257490|1\.26|4180)\b")
+    assert [line for line in source.splitlines() if words.search(line)] == []

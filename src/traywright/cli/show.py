@@ -59,6 +59,7 @@ def show_verdict(ran: JobRan, *, to_stderr: bool) -> None:
     console.print(ran.title, style="bold", markup=False)
     console.print(text("screen", "verdict", word=verdict["word"], status=verdict["status"]), markup=False)
     read_back = text("screen", "read_back_true" if verdict["read_back"] else "read_back_false")
+    read_back = read_back if ran.result["programs"] else text("screen", "read_back_none")
     counts = {key: verdict[key] for key in ("stops", "warnings", "notes")}
     console.print(text("screen", "counts", read_back=read_back, **counts), markup=False)
     console.print(_findings_table(ran.first), markup=False) if ran.first else console.print(text("screen", "none"))

@@ -102,9 +102,9 @@ def _grouped(pairs: tuple[tuple[str, Finding], ...]) -> Iterable[tuple[str, tupl
 def _not_calculated(done: JobDone) -> Iterable[Finding]:
     """What could not be worked out because an earlier stage stopped."""
     if not done.drawn.complete:
-        yield finding("JOB-023", Severity.STOP, ("pack",))
+        yield finding("JOB-023", Severity.WARN, ("pack",))
     elif done.quote is None:
-        yield finding("JOB-024", Severity.STOP, ("pack",))
+        yield finding("JOB-024", Severity.WARN, ("pack",))
 
 
 def _figures(done: JobDone) -> Iterable[Figure]:
