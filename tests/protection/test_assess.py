@@ -105,6 +105,14 @@ def test_strain_over_the_limit_at_both_rates_stops():
     assert told.verdict == "fails the screening check"
 
 
+def test_no_peak_is_told_of_spent_foam():
+    thin = row_tray(floor_mm=3.0, thickness_mm=33.0)
+    told = assess(question(thin, layers=(thin, pad(thin))))
+    assert one(told, "PRO-020", "under")
+    assert not [each for each in told.findings if each.cause == "block/under/peak"]
+    assert "bound only" in figures(told)["protection/block/under/610/peak/slow"].method
+
+
 def strain_between_the_rates():
     """A floor on which the slow rate passes the strain limit and the quick one does not reach it."""
     for thickness in range(60, 12, -1):

@@ -47,6 +47,8 @@ def test_air_under_a_floor_must_close_first():
     assert np.allclose(found.foam_mm, 18.0 + 25.0)
     assert np.allclose(found.air_mm, 12.0)
     assert np.allclose(found.near_mm, 0.0)
+    assert found.columns().air_mm.tolist() == [12.0]
+    assert found.resting().air_mm.tolist() == [0.0]
 
 
 def test_a_window_leaves_no_column():

@@ -19,7 +19,8 @@ class Criterion:
     """One thing that a landing is held against.
 
     ``value`` reads it off a fall and a landing; ``upper`` says on which side of the limit it must stay; ``code`` is the
-    finding where both rates fail, ``one_rate`` where one does; ``quantity`` names its figures.
+    finding where both rates fail, ``one_rate`` where one does; ``quantity`` names its figures. ``when_spent`` is false
+    where a landing on spent foam says nothing of the value: its strain is told instead.
     """
 
     quantity: str
@@ -28,6 +29,7 @@ class Criterion:
     value: Value
     upper: bool
     worst: Severity = Severity.STOP
+    when_spent: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +73,8 @@ def failures(falls: tuple[Fall, ...], criterion: Criterion, limit_of: Callable[[
 
 def _failed(fall: Fall, landings: Landings, criterion: Criterion, limit: Given | None) -> Failed | None:
     """A fall held against one limit."""
+    if not criterion.when_spent and (landings.slow.spent or landings.quick.spent):
+        return None
     values = [criterion.value(fall, one) for one in (landings.slow, landings.quick)]
     fails = [limit is not None and _beyond(one, limit.value, upper=criterion.upper) for one in values]
     if not any(fails):

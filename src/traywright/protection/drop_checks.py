@@ -16,7 +16,9 @@ GAP = Criterion(quantity="gap", code="PRO-011", one_rate="PRO-012", value=gap_le
 STRAIN = Criterion(
     quantity="strain", code="PRO-020", one_rate="PRO-021", value=lambda _, end: end.strain_ratio, upper=True
 )
-PEAK = Criterion(quantity="peak", code="PRO-022", one_rate="PRO-023", value=lambda _, end: end.peak_gn, upper=True)
+PEAK = Criterion(
+    quantity="peak", code="PRO-022", one_rate="PRO-023", value=lambda _, end: end.peak_gn, upper=True, when_spent=False
+)
 WATCH = Criterion(
     quantity="strain",
     code="PRO-024",
@@ -26,14 +28,14 @@ WATCH = Criterion(
     worst=Severity.WARN,
 )
 NEVER = Criterion(
-    quantity="left",
+    quantity="free",
     code="PRO-030",
     one_rate="PRO-033",
     value=lambda fall, end: fall.clear_mm(Rule.NEVER) - end.travel_mm,
     upper=False,
 )
 AT_REST = Criterion(
-    quantity="left",
+    quantity="free",
     code="PRO-031",
     one_rate="PRO-031",
     value=lambda fall, end: fall.clear_mm(Rule.NOT_AT_REST) - end.travel_mm,
@@ -41,7 +43,7 @@ AT_REST = Criterion(
     worst=Severity.NOTE,
 )
 HARD = Criterion(
-    quantity="left",
+    quantity="free",
     code="PRO-027",
     one_rate="PRO-034",
     value=lambda fall, end: fall.to_hard_mm() - end.travel_mm,
@@ -85,7 +87,7 @@ def _judged(
     if limit is None:
         return []
     worst = failed[0]
-    quantity = "travel" if criterion.quantity == "left" else criterion.quantity
+    quantity = "travel" if criterion.quantity == "free" else criterion.quantity
     figure = path_of(worst.fall, worst.landings.case, quantity, worse_rate(worst.landings, quantity))
     digits = 2 if criterion.quantity == "strain" else 1
     return [told(failed, criterion, limit, figure=figure, digits=digits, **more)]

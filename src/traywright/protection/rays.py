@@ -46,6 +46,11 @@ class Rays:
         carries = self.rules != Rule.NEVER
         return columns_of(self.air_mm[carries], self.foam_mm[carries], np.array(self.cell_mm2))
 
+    def resting(self) -> Columns:
+        """The columns that carry at rest: a floor over air bears a weight by bending, so only near air counts."""
+        carries = (self.rules != Rule.NEVER) & np.isfinite(self.near_mm)
+        return columns_of(self.near_mm[carries], self.foam_mm[carries], np.array(self.cell_mm2))
+
     def key(self) -> bytes:
         """Equal for equal surroundings: the rays in steps of 0.001 mm."""
         finite = np.where(np.isfinite(self.near_mm), self.near_mm, -1.0)

@@ -38,8 +38,9 @@ def settled(falls: Sequence[Fall], foam: Foam) -> tuple[Settled, ...]:
     curve = curve_of(foam, SLOW_RATIO)
     found = []
     for fall in falls:
-        if fall.columns.total_mm2 > 0.0:
-            end = settle(fall.columns, curve, mass_kg=fall.mass.value)
+        columns = fall.rays.resting()
+        if columns.total_mm2 > 0.0:
+            end = settle(columns, curve, mass_kg=fall.mass.value)
             stress = fall.mass.value * G_M_PER_S2 / end.touched_mm2 / MPA_PER_KPA
             found.append(Settled(fall=fall, end=end, stress_kpa=stress))
     return tuple(found)
