@@ -141,9 +141,15 @@ def test_a_hole_as_wide_as_the_cutter_inside_a_pocket_is_plunged(turn_deg):
     assert left_over(plan, at, plies) == pytest.approx(0.0, abs=0.01)
 
 
-def test_a_lobe_as_wide_as_the_cutter_beside_a_hole_is_cut():
+@pytest.mark.parametrize(
+    ("wide", "lobe"),
+    [
+        (Region.disc((65.698, 106.821), 20.0), Region.disc((48.822, 95.222), 6.0)),
+        (Region.disc((54.981, 49.727), 10.0), Region.disc((53.025, 59.165), 6.0)),
+    ],
+)
+def test_a_lobe_as_wide_as_the_cutter_beside_a_hole_is_cut(wide, lobe):
     # shrunk by the radius only the wide hole was left, and its place hid that the lobe was missing
-    wide, lobe = Region.disc((65.698, 106.821), 20.0), Region.disc((48.822, 95.222), 6.0)
     plies = {"T1.P1": ply(feature("F1", "hole", wide, 0.0), feature("F2", "hole", lobe, 0.0))}
     assert left_over(plan_cuts(SETUP, plies, MACHINE, CUTTERS), SETUP, plies) == pytest.approx(0.0, abs=0.01)
 

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
 from traywright.catalogue.cards import Cutter
-from traywright.cutting.rings import REST_MM, THIN_MM, Line, contour_paths, quarter_chords, shrunk
+from traywright.cutting.rings import EASE_MM, REST_MM, THIN_MM, Line, contour_paths, quarter_chords, shrunk
 from traywright.cutting.run import XYZ, Run
 
 Cuts = tuple[tuple[float, BaseGeometry], ...]
@@ -130,8 +130,8 @@ def centre_place(target: BaseGeometry, extra: BaseGeometry, cutter: Cutter) -> B
     room = shapely.union_all([target, near])
     closed = room.buffer(ARC_CHORD_MM / 2.0, join_style="mitre").buffer(-ARC_CHORD_MM / 2.0, join_style="mitre")
     place = shrunk(closed, cutter.radius_mm)
-    # a slot as wide as the cutter is a line for its centre, a hole as wide a point: a chord and a snap keep them
-    loose = shrunk(closed, cutter.radius_mm - ARC_CHORD_MM - SNAP_MM)
+    # a slot as wide as the cutter is a line for its centre, a hole as wide a point: both are kept
+    loose = shrunk(closed, cutter.radius_mm - EASE_MM)
     more = _covered(loose, cutter).difference(_covered(place, cutter))
     return place if more.buffer(-REST_MM / 2.0).is_empty else loose
 

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from traywright.base.errors import CutError
-from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
+from traywright.base.tolerance import SAME_MM
 from traywright.catalogue.cards import Cutter, Machine
 from traywright.cutting.clearing import Cuts, Site, clear, removed_at
 from traywright.cutting.corridor import link_of, run_outs
@@ -19,7 +19,7 @@ from traywright.cutting.moves import clear_height_mm, lengths_and_time, run_move
 from traywright.cutting.order import visiting_order
 from traywright.cutting.outline import keeps_of, outline_runs
 from traywright.cutting.recess import KINDS, Recess, due, levels_of, recesses_of
-from traywright.cutting.rings import Line, polygons, shrunk
+from traywright.cutting.rings import EASE_MM, Line, polygons, shrunk
 from traywright.cutting.run import Run
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
@@ -111,7 +111,7 @@ def _cutter_for(recess: Recess, job: _Job) -> int:
     """The largest flat cutter that reaches a recess's floor and goes into it; else the smallest that reaches."""
     reaching = _reaching(job.flats, job.setup, recess.floor_mm, recess.id)
     for number, cutter in reaching:
-        if not shrunk(recess.region.shape, cutter.radius_mm - ARC_CHORD_MM - SNAP_MM).is_empty:
+        if not shrunk(recess.region.shape, cutter.radius_mm - EASE_MM).is_empty:
             return number
     return reaching[-1][0]
 

@@ -20,6 +20,9 @@ Line = NDArray[np.float64]
 THIN_MM = 0.05
 """A place of the centre narrower than this is a line.  # source: a tenth of foam accuracy, common practice"""
 
+EASE_MM = 1.5 * ARC_CHORD_MM
+"""A recess as wide as the cutter takes it: its chords lie inside its circle by one chord, and snapping adds to that."""
+
 REST_MM = 0.05
 """Foam left between rings with an inner radius under this is nothing.  # source: as THIN_MM"""
 
@@ -79,7 +82,7 @@ def _axis(area: Polygon) -> LineString:
     """The long middle line of the smallest rectangle round an area."""
     box: Any = area.minimum_rotated_rectangle
     if not isinstance(box, Polygon):
-        return LineString(box.coords)
+        return LineString([box.coords[0], box.coords[-1]])
     a, b, c, d = (np.array(one) for one in box.exterior.coords[:4])
     if np.hypot(*(b - a)) < np.hypot(*(c - b)):
         a, b, c, d = b, c, d, a
