@@ -73,9 +73,9 @@ def need_mm(pose: Pose, direction: str, foam: Foam, *, drop_mm: float) -> float:
     drop_mm
         Height of the fall, above 0.
 
-    Examples
-    --------
-    See ``docs/protection.md``.
+    Notes
+    -----
+    Method and a worked example: ``wall_needs`` and ``docs/protection.md``.
     """
     if not foam.has_curve:
         return math.inf
