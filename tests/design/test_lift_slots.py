@@ -6,8 +6,9 @@ import pytest
 
 from design.jobs import block, pack, roller
 from traywright.design import draw_pack
+from traywright.design.lift_slots import Grip, slots_of
 from traywright.geometry import Region
-from traywright.trays import FeatureKind
+from traywright.trays import Cell, FeatureKind
 
 
 def slots(tray):
@@ -57,6 +58,30 @@ def test_a_slot_leaves_a_fin_to_other_openings_and_the_edge():
         for cell, regions in openings.items():
             near = min(slot.region.distance_mm(one) for one in regions)
             assert near < 0.001 or near >= 9.9 or slot.for_cell == cell
+
+
+def test_a_slot_ends_a_fin_before_a_neighbour_that_is_not_in_line():
+    # openings 80 x 40, 26 apart along y and 50 out of line: of the 20 asked, the neighbour's fin takes 4 over 2.5 and
+    # a round corner over 8, 10 + (48 + 92.7) / 2 - 48 = 32.4 mm2 of a slot 25 wide; its own corners may change 8 mm2
+    cells = [
+        Cell(id=f"T1.C{number}", part="p", pose=0, at_mm=at, turn_deg=0.0, kit_no=number, play_mm=1.0)
+        for number, at in enumerate(((100.0, 60.0, 0.0), (150.0, 126.0, 0.0)), start=1)
+    ]
+    openings = [Region.rectangle(-40, -20, 40, 20).moved(*cell.at_mm[:2]) for cell in cells]
+    grip = Grip(
+        strip=Region.rectangle(-12.5, -40, 12.5, 40),
+        along_x=True,
+        middle_mm=0.0,
+        width_mm=25.0,
+        offset_mm=0.0,
+        keeps_seats=True,
+    )
+    outline = Region.rectangle(0, 0, 300, 200)
+    told = slots_of(list(zip(cells, openings, strict=True)), grip, outline, fin_mm=10.0, cutter_radius_mm=6.0)
+    assert [one.cells for one in told] == [("T1.C1",), ("T1.C2",)]
+    assert told[0].region.distance_mm(openings[1]) == pytest.approx(10.0, abs=0.05)
+    assert told[1].region.distance_mm(openings[0]) == pytest.approx(10.0, abs=0.05)
+    assert [one.short_mm for one in told] == pytest.approx([32.4 / 25, 32.4 / 25], abs=8 / 25)
 
 
 def test_a_slot_goes_no_deeper_than_the_lowest_floor():

@@ -159,7 +159,7 @@ def slots_of(
             Slot(
                 region=region,
                 cells=tuple(one.cell.id for one in row),
-                short_mm=max(_short_mm(one, region) for one in row),
+                short_mm=max(_short_mm(one, region, cutter_radius_mm) for one in row),
             )
         )
     return tuple(one for one in found if not one.region.is_empty)
@@ -208,11 +208,11 @@ def _across(row: list[_Strip]) -> Region:
     )
 
 
-def _short_mm(strip: _Strip, slot: Region) -> float:
-    """How much finger room a cell misses at the worse of its two sides, mm."""
-    own = slot.intersection(strip.region)
-    if own.is_empty:
-        return strip.end_mm - strip.start_mm
-    box = own.bounds_mm
-    start, end = (box[1], box[3]) if strip.along_y else (box[0], box[2])
-    return max(start - strip.start_mm, strip.end_mm - end, 0.0)
+def _short_mm(strip: _Strip, slot: Region, radius_mm: float) -> float:
+    """Finger room that a cell misses at the worse of its two sides, mean over the slot's width, mm."""
+    missing = strip.region.opened(radius_mm).difference(slot)
+    middle = (strip.start_mm + strip.end_mm) / 2.0
+    box = strip.region.bounds_mm
+    near = (box[0], box[1], box[2], middle) if strip.along_y else (box[0], box[1], middle, box[3])
+    first = missing.intersection(Region.rectangle(*near)).area_mm2
+    return max(first, missing.area_mm2 - first) / (strip.high_mm - strip.low_mm)
