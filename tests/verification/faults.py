@@ -64,10 +64,15 @@ def inches(text):
 
 
 def dropped_line(text):
-    """One cut along a side is left out, and the lines are numbered anew."""
+    """The longest straight cut is left out, and the lines are numbered anew."""
     lines = _lines(text)
-    feeds = [row for row, line in enumerate(lines) if re.search(r"G1 [XY]\S+$", line)]
-    at = feeds[len(feeds) // 4]
+    here, longest, at = {"X": 0.0, "Y": 0.0}, 0.0, 0
+    for row, line in enumerate(lines):
+        words = {letter: float(number) for letter, number in re.findall(r"([XY])(-?[0-9.]+)", line.split("(")[0])}
+        gone = sum(abs(number - here[letter]) for letter, number in words.items())
+        here |= words
+        if re.search(r"G1 [XY]\S+$", line) and gone > longest:
+            longest, at = gone, row
     del lines[at]
     count = 0
     for row, line in enumerate(lines):

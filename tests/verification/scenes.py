@@ -5,7 +5,7 @@ from __future__ import annotations
 from traywright.catalogue.cards import Cutter, Machine
 from traywright.geometry import Region
 from traywright.nesting.setup import Bridge, Piece, Setup
-from traywright.trays.floor import Flat
+from traywright.trays.floor import Flat, Trough  # noqa: F401  # reason: the scenes' tests take both from here
 from traywright.trays.tray import Feature, FeatureKind, Ply
 
 MACHINE = Machine(

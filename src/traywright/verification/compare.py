@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -44,6 +45,7 @@ class _Scene:
         self.heights: NDArray[np.float32] = swept.stock.upper.values
         self.lines: NDArray[np.int32] = swept.lines_cut.values
         self.feeds = tuple(one for one in motions if one.kind is not MotionKind.RAPID)
+        self.heights_set = tuple(one.line for one in motions if "Z" in one.axes)
 
     def place(self, row: int, column: int) -> tuple[float, float, float]:
         """The centre of a cell, at the height found."""
@@ -59,11 +61,17 @@ class _Scene:
         point = self.place(row, column)[:2]
         return min(self.feeds, key=lambda one: (plan_distance_mm(one, point), one.line)).line
 
+    def height_line(self, line: int) -> int:
+        """The line that set the height at which a line cuts; 0 if none did."""
+        at = bisect_right(self.heights_set, line)
+        return self.heights_set[at - 1] if at else 0
+
     def tell(self, code: str, cell: tuple[int, int], severity: Severity, at: tuple[str, ...], **told: float) -> Finding:
         """A finding at a cell."""
         who = " ".join(one for one in at if one)
         numbers = {key: round(value, 3) for key, value in told.items()}
-        parameters: dict[str, Parameter] = {"line": self.line_at(*cell), "place": who, **numbers}
+        line = self.line_at(*cell)
+        parameters: dict[str, Parameter] = {"line": line, "z_line": self.height_line(line), "place": who, **numbers}
         ids = (*at, self.setup.id)
         return tell(code, ids, parameters, severity=severity, point_mm=self.place(*cell), limit=LIMIT)
 
