@@ -6,6 +6,7 @@ import types
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from datetime import date
+from functools import cache
 from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 
 from pydantic import ValidationError
@@ -45,21 +46,21 @@ def _bare_types(hint: Any) -> Iterator[Any]:  # noqa: ANN401  # reason: annotati
         yield hint
 
 
-def _nouns_at(path: tuple[int | str, ...]) -> list[type]:
+@cache
+def _nouns_at(names: tuple[str, ...]) -> tuple[type, ...]:
     """The nouns that may stand at a place of the file; words that are no field of any are tags and passed over."""
     nouns: list[type] = [Enquiry]
-    for step in path:
-        if isinstance(step, int):
-            continue
+    for step in names:
+        told_by = [noun for noun in nouns if step in {field.name for field in fields(noun)}]
         inner = [
             one
             for noun in nouns
             for one in _bare_types(get_type_hints(noun, include_extras=True).get(step, None))
             if isinstance(one, type) and is_dataclass(one)
         ]
-        tagged = [noun for noun in nouns if str(step) in {getattr(noun, "__name__", ""), _tag(noun)}]
-        nouns = inner or tagged or nouns
-    return nouns
+        tagged = [noun for noun in nouns if step == _tag(noun)]
+        nouns = inner if told_by else tagged or nouns
+    return tuple(nouns)
 
 
 def _tag(noun: type) -> str:
@@ -71,7 +72,8 @@ def _tag(noun: type) -> str:
 
 def known_keys(path: tuple[int | str, ...]) -> tuple[str, ...]:
     """Every key that may stand at a place of the file, with those in other units."""
-    metric = {field.name for noun in _nouns_at(path) for field in fields(noun)}
+    names = tuple(step for step in path if isinstance(step, str))
+    metric = {field.name for noun in _nouns_at(names) for field in fields(noun)}
     others = {
         key.removesuffix(end) + sister for key in metric for sister, (end, _) in SISTERS.items() if key.endswith(end)
     }
@@ -83,16 +85,48 @@ def place_of(path: tuple[int | str, ...], told: Any) -> str:  # noqa: ANN401  # 
     steps: list[str] = []
     node, key = told, ""
     for step in path:
-        if isinstance(step, int) and isinstance(node, tuple) and step < len(node):
+        if isinstance(step, int) and isinstance(node, tuple | list) and step < len(node):
             node = node[step]
             steps.append(name_of(key, node, step))
         elif isinstance(step, str) and isinstance(node, dict) and step in node:
             node, key = node[step], step
             steps.append(step)
-    last = path[-1] if path else ""
-    if isinstance(last, str) and isinstance(node, dict) and last not in node:
-        steps.append(last)
     return ".".join(steps) or "enquiry"
+
+
+def unknown_key(path: tuple[int | str, ...], told: Any) -> EnquiryError:  # noqa: ANN401  # reason: the file's values
+    """The refusal of a key that no noun at its place knows, with the nearest one that does."""
+    key = str(path[-1])
+    place = place_of(path[:-1], told)
+    return EnquiryError("ENQ-005", place=place, key=key, nearest=nearest(key, known_keys(path[:-1])))
+
+
+def check_keys(node: Any, *, path: tuple[int | str, ...] = (), whole: Any = None) -> None:  # noqa: ANN401  # reason: the file's values
+    """Refuse a key that cannot be meant, before its value is looked at.
+
+    Parameters
+    ----------
+    node
+        The file's values, or those of a table in it.
+    path, whole
+        Where the table stands, and the values of the whole file.
+
+    Raises
+    ------
+    EnquiryError
+        ENQ-005 with the nearest known key.
+    """
+    whole = node if whole is None else whole
+    if isinstance(node, list):
+        for index, one in enumerate(node):
+            check_keys(one, path=(*path, index), whole=whole)
+    if not isinstance(node, dict) or "is" in node:
+        return
+    known = known_keys(path)
+    for key, one in node.items():
+        if known and key not in known:
+            raise unknown_key((*path, key), whole)
+        check_keys(one, path=(*path, key), whole=whole)
 
 
 def _shown(value: Any) -> str:  # noqa: ANN401  # reason: the file's values
@@ -104,8 +138,12 @@ def _shown(value: Any) -> str:  # noqa: ANN401  # reason: the file's values
 
 
 def _rank(fault: ErrorDetails) -> tuple[int, tuple[str, ...]]:
-    """Unknown keys first, since a missing key is often a misspelt one; then the order of places."""
-    order = 0 if fault["type"] in _UNKNOWN else 1
+    """Unknown keys first, since a missing key is often a misspelt one; then the order of places.
+
+    A list is told too short also when one of its entries is refused, so that comes last.
+    """
+    sort = fault["type"]
+    order = 0 if sort in _UNKNOWN else 3 if sort == "too_short" else 2 if sort in _MISSING else 1
     return order, tuple(f"{step:06d}" if isinstance(step, int) else step for step in fault["loc"])
 
 
@@ -134,13 +172,11 @@ def fault_of(refusal: ValidationError, told: Any) -> EnquiryError:  # noqa: ANN4
     path, sort = fault["loc"], fault["type"]
     place = place_of(path, told)
     if sort in _UNKNOWN:
-        owner = place.rpartition(".")[0] or "enquiry"
-        key = str(path[-1])
-        return EnquiryError("ENQ-005", place=owner, key=key, nearest=nearest(key, known_keys(path[:-1])))
+        return unknown_key(path, told)
     if sort == "union_tag_not_found":
         return EnquiryError("ENQ-006", place=place, key="kind")
     if sort in _MISSING:
-        return EnquiryError("ENQ-006", place=place.rpartition(".")[0] or "enquiry", key=str(path[-1]))
+        return EnquiryError("ENQ-006", place=place_of(path[:-1], told), key=str(path[-1]))
     wanted = str(fault.get("ctx", {}).get("wanted", "")) or _WANTED.get(sort, "other")
     if sort in _CHOICE:
         return EnquiryError(

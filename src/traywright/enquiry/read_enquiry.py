@@ -17,7 +17,7 @@ from traywright.base.errors import EnquiryError
 from traywright.enquiry.agree import check_agreement
 from traywright.enquiry.assumptions import assumed_handling, with_defaults
 from traywright.enquiry.enquiry import Enquiry, EnquiryRead, Question
-from traywright.enquiry.faults import fault_of
+from traywright.enquiry.faults import check_keys, fault_of
 from traywright.enquiry.numbers import numbers_in, with_grounds, without_sisters
 
 FORMAT = 1
@@ -97,6 +97,7 @@ def read_enquiry(content: bytes) -> EnquiryRead:
     if "drawing" in told:
         raise EnquiryError("ENQ-004")
     whole, assumptions = with_defaults(without_sisters(told))  # type: ignore[arg-type]  # reason: a table stays a table
+    check_keys(whole)
     grounded = with_grounds(whole)
     # the layout number is no figure
     values: Any = {**grounded, "format": FORMAT}  # type: ignore[dict-item]  # reason: a table stays a table
