@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from house.source import CARDS
 from traywright.base.errors import CatalogueError
 from traywright.catalogue import read_table, table
 
@@ -63,3 +64,8 @@ def test_what_is_not_there_names_the_nearest():
         with pytest.raises(CatalogueError) as refusal:
             ask()
         assert refusal.value.parameters["nearest"] == near
+
+
+@pytest.mark.parametrize("path", sorted(CARDS.glob("*.csv")), ids=lambda path: path.stem)
+def test_every_table_of_the_catalogue_is_read(path):
+    assert table(path.stem).rows
