@@ -267,7 +267,7 @@ def laid_trough(depth_mm):
     return saddle, head + "\n".join(rows) + "\n" + tail
 
 
-@pytest.mark.parametrize(("depth_mm", "true"), [(0.0, True), (0.3, False), (-0.35, False)])
+@pytest.mark.parametrize(("depth_mm", "true"), [(0.0, True), (0.3, False), (-0.3, False)])
 def test_a_trough_cut_by_a_ball_is_read_at_its_floor(depth_mm, true):
     saddle, text = laid_trough(depth_mm)
     outline = text.replace("T1 M6", "T2 M6", 1)
