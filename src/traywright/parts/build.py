@@ -155,7 +155,7 @@ def _arc(part_id: str, start_mm: Point, arc: ArcTo) -> Iterator[Point]:
     """
     (cx, cy), (ex, ey) = arc.centre_mm, arc.to_mm
     radius = math.hypot(start_mm[0] - cx, start_mm[1] - cy)
-    if abs(math.hypot(ex - cx, ey - cy) - radius) > ARC_CHORD_MM or radius < SAME_MM:
+    if not (abs(math.hypot(ex - cx, ey - cy) - radius) <= ARC_CHORD_MM and radius > SAME_MM):
         raise PartError("PART-008", part=part_id, x_mm=ex, y_mm=ey)
     first = math.atan2(start_mm[1] - cy, start_mm[0] - cx)
     sweep = (math.atan2(ey - cy, ex - cx) - first) % (2.0 * math.pi)
