@@ -34,3 +34,11 @@ def test_stops_of_other_codes_go_before_a_second_one_of_the_same():
     stops += [finding("PRO-009", Severity.STOP, ("T9",)), finding("TRAY-001", Severity.STOP, ("T9",))]
     first, _ = shown_first(one_a_cause(stops))
     assert sorted(one.code for one in first) == ["PRO-001", "PRO-009", "TRAY-001"]
+
+
+def test_a_finding_that_names_no_cause_keeps_its_places_as_cause_in_any_order():
+    """KeyError when the file's pointers were made: places out of order lost their finding."""
+    (merged,) = one_a_cause([finding("TRAY-013", Severity.NOTE, ("spindle", "T1.C6"))])
+    assert merged.at == ("T1.C6", "spindle")
+    assert merged.cause == "spindle/T1.C6"
+    assert one_a_cause([merged]) == (merged,)

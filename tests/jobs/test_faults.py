@@ -78,3 +78,16 @@ def test_an_unknown_program_names_the_known_ones(demo, tmp_path):
     told = traywright("read-back", path, "--job", demo.folder)
     assert told.returncode == 2
     assert "JOB-008" in told.stderr
+
+
+def test_any_dropped_line_leaves_a_jump_in_the_line_numbers(demo, tmp_path):
+    """A block lost on the way to the machine, nothing renumbered: told with its line, whatever it would have cut."""
+    name, text = good_program(demo)
+    lines = text.split("\n")
+    cuts = [row for row, line in enumerate(lines) if " G1 X" in line]
+    for row in (cuts[1], cuts[len(cuts) // 2], cuts[-2]):
+        told = read_back(demo, tmp_path, name, "\n".join(lines[:row] + lines[row + 1 :]))
+        met = next(one for one in told["findings"] if one["code"] == "RB-023")
+        assert {"name": "line", "value": row + 1} in met["parameters"]
+        assert len(met["point_mm"]) == 3
+        assert told["true"] is False

@@ -77,7 +77,7 @@ def plain_cell(cell: Cell) -> Plain:
         "kit_no": cell.kit_no,
         "play_mm": cell.play_mm,
         "walls": [
-            {"towards": one.towards, "needed_mm": one.needed_mm, "kept_mm": one.kept_mm, "gap_mm": one.gap_mm}
+            {key: getattr(one, key) for key in ("towards", "needed_mm", "without_need", "kept_mm", "gap_mm")}
             for one in cell.walls
         ],
     }

@@ -11,6 +11,11 @@ MOST_STOPS = 3  # source: common practice, no source: a reader takes in three ca
 MOST_WARNINGS = 5  # source: common practice, no source
 
 
+def cause_of(one: Finding) -> str:
+    """The cause that a finding names, or its places."""
+    return one.cause or "/".join(one.at)
+
+
 def one_a_cause(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Findings with those of one cause made into one, in ranking order.
 
@@ -18,12 +23,12 @@ def one_a_cause(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """
     by_cause: dict[tuple[str, str], list[Finding]] = {}
     for one in findings:
-        by_cause.setdefault((one.code, one.cause or "/".join(one.at)), []).append(one)
+        by_cause.setdefault((one.code, cause_of(one)), []).append(one)
     merged = []
-    for group in by_cause.values():
+    for (_, cause), group in by_cause.items():
         worst = min(group, key=lambda one: one.severity)
         places = sorted({place for one in group for place in one.at}, key=natural_key)
-        merged.append(replace(worst, at=tuple(places)))
+        merged.append(replace(worst, at=tuple(places), cause=cause))
     return tuple(sorted(merged, key=_rank))
 
 

@@ -13,7 +13,7 @@ from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, sha
 from traywright.job.job_done import JobDone
 from traywright.job.making import Made, time_figure
 from traywright.job.plain import Plain, plain_board, plain_figures, plain_finding, plain_setup
-from traywright.job.ranking import one_a_cause
+from traywright.job.ranking import cause_of, one_a_cause
 from traywright.job.result_model import ResultModel
 from traywright.job.verdict import Verdict, is_overridden, override_findings, verdict_of
 from traywright.papers import Paper
@@ -363,9 +363,10 @@ def _pointers(judged: Judged) -> list[str]:
     index = {"stages": 0, "job": len(dict(judged.rooms).get("stages", ()))}
     for room, group in judged.rooms:
         for number, one in enumerate(group):
-            key = (one.code, one.cause or "/".join(one.at))
-            places.setdefault(key, f"{_place(room, judged)}.findings/{number + index.get(room, 0)}")
-    return [places[(one.code, one.cause or "/".join(one.at))] for one in judged.ranked]
+            places.setdefault(
+                (one.code, cause_of(one)), f"{_place(room, judged)}.findings/{number + index.get(room, 0)}"
+            )
+    return [places[(one.code, one.cause)] for one in judged.ranked]
 
 
 def _place(room: str, judged: Judged) -> str:

@@ -193,10 +193,11 @@ class FeatureModel(Strict):
 
 
 class WallModel(Strict):
-    """Foam in one direction: needed (null: not calculated), kept, and the gap of the parts at rest."""
+    """Foam in one direction: needed (null: ``without_need`` says why), kept, and the gap of the parts at rest."""
 
     towards: str
     needed_mm: float | None
+    without_need: str
     kept_mm: float
     gap_mm: float
 

@@ -227,7 +227,7 @@ def _lines(text: str, name: str, findings: list[Finding]) -> Iterator[tuple[int,
             yield at + 1, row
 
 
-def _numbers_in_step(numbers: list[tuple[int, int]], name: str) -> list[Finding]:
+def _numbers_in_step(numbers: list[tuple[int, int]], motions: list[Motion], name: str) -> list[Finding]:
     """A finding where the line numbers of a program leave their own step: a line is missing or doubled."""
     steps = [(later[1] - one[1], later[0]) for one, later in pairwise(numbers)]
     widths = [step for step, _ in steps]
@@ -237,7 +237,11 @@ def _numbers_in_step(numbers: list[tuple[int, int]], name: str) -> list[Finding]
     if widths.count(usual) * 10 < len(widths) * 9 and len(widths) > 1:  # numbers without a step say nothing
         return []
     left = [(line, step) for step, line in steps if step != usual]
-    return [tell("RB-023", (name,), {"line": line, "step": step}, severity=Severity.WARN) for line, step in left]
+    found = []
+    for line, step in left:
+        after = next((one for one in motions if one.line >= line and one.is_known), None)
+        found.append(tell("RB-023", (name,), {"line": line, "step": step}, point_mm=after.start_mm if after else ()))
+    return found
 
 
 def read_program(text: str, name: str = "", *, start_mm: XYZ = UNKNOWN) -> Heard:
@@ -291,7 +295,7 @@ def read_program(text: str, name: str = "", *, start_mm: XYZ = UNKNOWN) -> Heard
             control.obey(block)
     if not control.ended:
         findings.append(refusal("RB-019", last, name, word="M30"))
-    findings += control.findings + _numbers_in_step(numbers, name)
+    findings += control.findings + _numbers_in_step(numbers, control.motions, name)
     return Heard(
         motions=tuple(control.motions),
         findings=tuple(sorted(findings, key=lambda one: int(dict(one.parameters)["line"]))),
