@@ -10,7 +10,7 @@ import pytest
 from house.source import ROOT, read, rooms
 
 TESTS = ROOT / "tests"
-BESIDES = {"house", "published", "twins", "jobs"}
+BESIDES = {"house", "published", "twins", "jobs", "data"}
 PUBLISHED = sorted((TESTS / "published").glob("test_*.py"))
 LEAST = 15
 
@@ -37,7 +37,7 @@ def test_every_folder_of_tests_is_a_room_or_known():
 def test_a_published_check_names_its_source(path):
     source = read(path, path.stem)
     top = ast.get_docstring(source.tree) or ""
-    assert re.search(r"\b(1[89]|20)\d\d\b|common practice", top), "the full reference stands at the top, with its year"
+    assert re.search(r"\b(1\d|20)\d\d\b|common practice", top), "the full reference stands at the top, with its year"
     for check in checks(path):
         assert ast.get_docstring(check), f"{check.name}: which example, page or table?"
 
