@@ -56,8 +56,8 @@ SUFFIXES: dict[str, str] = {
 }
 """Every suffix a name of a float may end in, with the quantity it stands for."""
 
-NAMES_WITHOUT_UNIT = frozenset({"value", "low", "high", "fraction"})
-"""Floats whose unit stands beside them in the same object (a figure), or that are a share of work done."""
+NAMES_WITHOUT_UNIT = frozenset({"value", "low", "high", "limit", "fraction", "down", "turn", "axis"})
+"""Floats whose unit stands beside them (a figure, its limit), shares of work done, directions and rotations."""
 
 _UNIT_TEXTS = {
     "kg_m3": "kg/m3",
