@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 
@@ -113,3 +114,37 @@ def test_a_figure_that_is_not_there_is_three_lines(one_block):
     told = traywright("explain", "G-9999", "--job", one_block.folder)
     assert told.returncode == 2
     assert "JOB-007" in told.stderr
+
+
+def changed(tmp_path, name, edit):
+    """An example with its enquiry edited; the path of the edited enquiry."""
+    shutil.copytree(ROOT / "examples" / name, tmp_path / "job")
+    path = tmp_path / "job" / "enquiry.toml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(edit(text), encoding="utf-8")
+    return path
+
+
+def test_goods_under_other_rules_get_a_layout_and_no_protection_figures(tmp_path):
+    path = changed(tmp_path, "one_block", lambda text: text.replace("[job]", '[job]\nhazards = ["lithium_cells"]', 1))
+    told = traywright("job", path, "--out", tmp_path / "out")
+    assert told.returncode == 0, told.stderr
+    result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
+    assert result["verdict"]["word"] == "not calculated"
+    assert [one["path"] for one in result["figures"] if one["path"].startswith("protection")] == []
+    assert {wall["needed_mm"] for tray in result["trays"] for cell in tray["cells"] for wall in cell["walls"]} == {None}
+    assert result["programs"]
+
+
+def test_an_override_stays_visible_and_makes_the_verdict_not_shown(tmp_path):
+    override = (
+        '\n[[override]]\nfinding = "PRO-022"\nat = "T1.C1"\nbecause = "tested"\nby = "owner"\ndated = 2026-11-25\n'
+    )
+    path = changed(tmp_path, "one_block", lambda text: text + override)
+    told = traywright("job", path, "--out", tmp_path / "out")
+    assert told.returncode == 0, told.stderr
+    result = json.loads((tmp_path / "out" / "result.json").read_text(encoding="utf-8"))
+    assert result["verdict"]["word"] == "not shown"
+    assert result["verdict"]["overrides"] == 1
+    assert [one["code"] for one in result["protection"]["findings"] if one["overridden"]] == ["PRO-022"]
+    assert "JOB-020" in {one["code"] for one in result["job"]["findings"]}

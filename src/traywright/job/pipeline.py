@@ -82,7 +82,9 @@ def run_stages(asked: JobAsked, *, workers: int, clock: Clock) -> JobDone:
         poses, part_findings = build_poses(asked.read, asked.files, asked.catalogue)
     with clock.stage("protection_needs"):
         drops = drops_of(handlings_of(asked.read, asked.catalogue))
-        needs = wall_needs(poses, foam_of(asked.read, asked.catalogue), drops)
+        # goods under other rules get a layout and no protection figure of any kind
+        judged = not asked.read.enquiry.job.hazards
+        needs = wall_needs(poses, foam_of(asked.read, asked.catalogue), drops) if judged else ()
     with clock.stage("design"):
         drawn = draw_pack(pack_asked(asked.read, asked.catalogue, poses, needs))
     with clock.stage("protection"):
