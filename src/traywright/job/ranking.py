@@ -9,6 +9,8 @@ from traywright.base import Finding, Severity, natural_key
 
 MOST_STOPS = 3  # source: common practice, no source: a reader takes in three causes at once
 MOST_WARNINGS = 5  # source: common practice, no source
+WEIGHT = ("RB", "PART", "PRO", "TRAY", "NEST", "HOLD", "QUO")
+"""What is told first among findings of one severity: the program, the parts, then what the foam does; the rest after."""
 
 
 def cause_of(one: Finding) -> str:
@@ -32,9 +34,11 @@ def one_a_cause(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(merged, key=_rank))
 
 
-def _rank(one: Finding) -> tuple[int, str, tuple[tuple[int, int, str], ...]]:
-    """Severity, then code, then the first place."""
-    return (int(one.severity), one.code, natural_key(one.at[0] if one.at else ""))
+def _rank(one: Finding) -> tuple[int, int, str, tuple[tuple[int, int, str], ...]]:
+    """Severity, then the room's weight, then code, then the first place."""
+    prefix = one.code.partition("-")[0]
+    weight = WEIGHT.index(prefix) if prefix in WEIGHT else len(WEIGHT)
+    return (int(one.severity), weight, one.code, natural_key(one.at[0] if one.at else ""))
 
 
 def shown_first(findings: tuple[Finding, ...]) -> tuple[tuple[Finding, ...], int]:
