@@ -10,7 +10,7 @@ from traywright.base import Finding, Severity, natural_key
 MOST_STOPS = 3  # source: common practice, no source: a reader takes in three causes at once
 MOST_WARNINGS = 5  # source: common practice, no source
 WEIGHT = ("RB", "PART", "PRO", "TRAY", "NEST", "HOLD", "QUO")
-"""What is told first among findings of one severity: the program, the parts, then what the foam does; the rest after."""
+"""What is told first within a severity: the program, the parts, then what the foam does; the rest after."""
 
 
 def cause_of(one: Finding) -> str:
