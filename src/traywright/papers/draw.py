@@ -1,0 +1,28 @@
+"""All papers of a job."""
+
+from __future__ import annotations
+
+from traywright.papers.overview import overview
+from traywright.papers.paper import Paper, PapersAsked
+from traywright.papers.quote_sheet import quote_sheet
+
+
+def draw_papers(asked: PapersAsked) -> tuple[Paper, ...]:
+    """Every paper of a judged job.
+
+    Parameters
+    ----------
+    asked
+        Everything that the papers show.
+
+    Returns
+    -------
+    tuple of Paper
+        Name, file below the job's folder and bytes; the same question gives the same bytes.
+
+    Raises
+    ------
+    PaperError
+        PAP-001 if the lettering has no sign for a letter of the job.
+    """
+    return (quote_sheet(asked), overview(asked))
