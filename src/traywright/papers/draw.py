@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from traywright.papers.overview import overview
 from traywright.papers.paper import Paper, PapersAsked
+from traywright.papers.protection_sheet import protection_sheet
 from traywright.papers.quote_sheet import quote_sheet
 
 
@@ -25,4 +26,4 @@ def draw_papers(asked: PapersAsked) -> tuple[Paper, ...]:
     PaperError
         PAP-001 if the lettering has no sign for a letter of the job.
     """
-    return (quote_sheet(asked), overview(asked))
+    return (quote_sheet(asked), protection_sheet(asked), overview(asked))
