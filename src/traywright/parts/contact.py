@@ -146,25 +146,19 @@ def _flat_outline(corners: NDArray[np.float64], frame: NDArray[np.float64]) -> R
     return Region(shapely.union_all(shapely.polygons(flat)))
 
 
-def _halved(pieces: _Pieces, within_mm: float) -> _Pieces:
-    """Pieces halved across their longest side until no side is longer than a length."""
-    done = []
-    while len(pieces.corners):
-        sides = np.linalg.norm(pieces.corners - np.roll(pieces.corners, -1, axis=1), axis=2)
-        long = sides.max(axis=1) > within_mm
-        done.append(pieces.picked(~long))
-        pieces, sides = pieces.picked(long), sides[long]
-        turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)[None, :]) % 3
-        points = pieces.corners[np.arange(len(turn))[:, None], turn]
-        middle = (points[:, 0] + points[:, 1]) / 2.0
-        halves = np.concatenate(
-            [
-                np.stack([points[:, 0], middle, points[:, 2]], axis=1),
-                np.stack([middle, points[:, 1], points[:, 2]], axis=1),
-            ]
-        )
-        pieces = pieces.of(halves, np.tile(np.arange(len(points)), 2))
-    return _together(done) if done else pieces
+def _halved(pieces: _Pieces) -> _Pieces:
+    """Pieces halved across their longest side."""
+    sides = np.linalg.norm(pieces.corners - np.roll(pieces.corners, -1, axis=1), axis=2)
+    turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)[None, :]) % 3
+    points = pieces.corners[np.arange(len(turn))[:, None], turn]
+    middle = (points[:, 0] + points[:, 1]) / 2.0
+    halves = np.concatenate(
+        [
+            np.stack([points[:, 0], middle, points[:, 2]], axis=1),
+            np.stack([middle, points[:, 1], points[:, 2]], axis=1),
+        ]
+    )
+    return pieces.of(halves, np.tile(np.arange(len(points)), 2))
 
 
 def _edge_points(skin: Skin, number: int) -> NDArray[np.float64]:
@@ -187,11 +181,19 @@ def _curved_border(pieces: _Pieces, skin: Skin, within_mm: float, rule: Rule) ->
     rim = _edge_points(skin, int(skin.joined[pieces.sources[0]]))
     if not len(rim):
         return pieces.picked(np.zeros(len(pieces.corners), dtype=bool)), [pieces]
-    fine = _halved(pieces, RESOLVED_MM)
-    far = cKDTree(rim).query(fine.corners.reshape(-1, 3))[0].reshape(-1, 3)
-    near = far <= within_mm
-    covered = near.all(axis=1) if rule is Rule.ALLOWED else near.any(axis=1)
-    return fine.picked(covered), [fine.picked(~covered)]
+    tree, near, others = cKDTree(rim), [], []
+    while len(pieces.corners):
+        longest = np.linalg.norm(pieces.corners - np.roll(pieces.corners, -1, axis=1), axis=2).max(axis=1)
+        far = tree.query(pieces.corners.reshape(-1, 3))[0].reshape(-1, 3)
+        # no spot of a triangle is further from its nearest corner than its longest side over the root of three
+        slack = longest / math.sqrt(3.0)
+        inside, outside = far.max(axis=1) + slack <= within_mm, far.min(axis=1) - slack > within_mm
+        small = (longest <= RESOLVED_MM) & ~inside & ~outside
+        judged = (far <= within_mm).all(axis=1) if rule is Rule.ALLOWED else (far <= within_mm).any(axis=1)
+        near.append(pieces.picked(inside | (small & judged)))
+        others.append(pieces.picked(outside | (small & ~judged)))
+        pieces = _halved(pieces.picked(~inside & ~outside & ~small))
+    return _together(near), others
 
 
 def _near_border(pieces: _Pieces, skin: Skin, within_mm: float, rule: Rule) -> tuple[_Pieces, list[_Pieces]]:
