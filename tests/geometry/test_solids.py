@@ -105,13 +105,13 @@ def test_a_solid_far_away_weighs_the_same():
     far = Mesh(box.points_mm + 1e6, box.triangles)
     near, there = mass_properties(box), mass_properties(far)
     assert there.volume_mm3 == pytest.approx(near.volume_mm3, rel=1e-9)
-    np.testing.assert_allclose(there.inertia, near.inertia, rtol=1e-6, atol=1e-6)
+    np.testing.assert_allclose(there.inertia_mm5, near.inertia_mm5, rtol=1e-6, atol=1e-6)
 
 
 def test_inertia_of_a_box():
     told = mass_properties(extruded(Region.rectangle(0, 0, 6, 4), 0, 2))
     # m (b² + c²) / 12 with m = 48
-    np.testing.assert_allclose(told.inertia, np.diag([4 * (16 + 4), 4 * (36 + 4), 4 * (36 + 16)]), atol=1e-9)
+    np.testing.assert_allclose(told.inertia_mm5, np.diag([4 * (16 + 4), 4 * (36 + 4), 4 * (36 + 16)]), atol=1e-9)
 
 
 def test_inertia_of_a_cylinder():
@@ -119,4 +119,4 @@ def test_inertia_of_a_cylinder():
     mass = math.pi * 100 * 30
     exact = mass * np.array([100 / 2, (3 * 100 + 900) / 12, (3 * 100 + 900) / 12])
     # chords inside the circle by c of radius r lower the fourth power of r by at most 4 c / r
-    np.testing.assert_allclose(np.diag(told.inertia), exact, rtol=4 * ARC_CHORD_MM / 10)
+    np.testing.assert_allclose(np.diag(told.inertia_mm5), exact, rtol=4 * ARC_CHORD_MM / 10)

@@ -160,7 +160,7 @@ def test_masses_that_do_not_agree_are_told(stated, noticed):
     assert part.mass_kg == stated
     assert [one.code for one in found] == noticed
     for one in found:
-        assert "%" in message(one.code, dict(one.parameters) | {"at": "part"}).why
+        assert "%" in message(one.code, dict(one.parameters)).why
 
 
 @pytest.mark.parametrize("bad", [0.0, -2.0, math.nan, math.inf, 1e12])
@@ -191,3 +191,12 @@ def test_a_part_by_dimensions_has_a_fingerprint():
     one, two = plate()[0], plate(dimensions=Plate(length_mm=100.0, width_mm=60.0, thickness_mm=10.5))[0]
     assert one.sha256 == plate()[0].sha256 != two.sha256
     assert one.chord_mm == 0.0
+
+
+@pytest.mark.parametrize("content", [(KIT / "control_board.step").read_bytes()])
+def test_every_finding_has_its_three_lines(content):
+    _, noticed = build_part(asked(file_name="p.step", length_unit="inch", mass=kg(9.0), density=density(1.0)), content)
+    assert [one.code for one in noticed] == ["PART-026", "PART-020", "PART-025"]
+    for one in noticed:
+        told = message(one.code, dict(one.parameters))
+        assert "part" in told.what

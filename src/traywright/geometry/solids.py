@@ -22,12 +22,12 @@ KEPT_SOLIDS = 32
 class MassProperties:
     """Volume, centre of gravity and inertia of a solid of density one.
 
-    ``inertia`` is the 3x3 tensor about the centre of gravity in mm⁵ (times kg/mm³ gives kg mm²).
+    ``inertia_mm5`` is the 3x3 tensor about the centre of gravity in mm⁵ (times kg/mm³ gives kg mm²).
     """
 
     volume_mm3: float
     centre_mm: tuple[float, float, float]
-    inertia: tuple[tuple[float, ...], ...]
+    inertia_mm5: tuple[tuple[float, ...], ...]
 
 
 def open_edges(mesh: Mesh) -> NDArray[np.int64]:
@@ -223,5 +223,5 @@ def mass_properties(mesh: Mesh) -> MassProperties:
     return MassProperties(
         volume_mm3=volume,
         centre_mm=(x_mm, y_mm, z_mm),
-        inertia=tuple(tuple(float(one) for one in row) for row in inertia),
+        inertia_mm5=tuple(tuple(float(one) for one in row) for row in inertia),
     )

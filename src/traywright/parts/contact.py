@@ -287,7 +287,9 @@ def surface_with_rules(
     for number, contact in enumerate(contacts):
         pieces, found = _covered(part_id, pieces, contact, skin)
         if not found:
-            findings.append(finding("PART-021", Severity.WARN, (part_id,), number=number + 1, why=contact.why))
+            findings.append(
+                finding("PART-021", Severity.WARN, (part_id,), part=part_id, number=number + 1, why=contact.why)
+            )
     rules = np.where(pieces.rules == UNCOVERED, np.int8(default_rule), pieces.rules).astype(np.int8)
     _, areas = normals_of(pieces.corners)
     if (pieces.must_hold & (rules > Rule.ALLOWED) & (areas > SAME_MM)).any():

@@ -93,7 +93,7 @@ def _from_step(asked: PartAsked, content: bytes) -> _Taken:
     skin, count, mends = skin_of_bodies(asked.id, bodies)
     noticed = []
     if own and own != unit:
-        noticed.append(finding("PART-026", Severity.WARN, (asked.id,), stated=unit, own=own))
+        noticed.append(finding("PART-026", Severity.WARN, (asked.id,), part=asked.id, stated=unit, own=own))
     return _taken(asked, content, (skin, count, mends), unit, chord_mm, tuple(noticed))
 
 
@@ -106,8 +106,8 @@ def _taken(  # reason: gathers one result
     noticed: tuple[Finding, ...],
 ) -> _Taken:
     skin, count, mends = read
-    several = (finding("PART-020", Severity.NOTE, (asked.id,), count=count),) if count > 1 else ()
-    mended = tuple(finding(code, Severity.WARN, (asked.id,)) for code in mends)
+    several = (finding("PART-020", Severity.NOTE, (asked.id,), part=asked.id, count=count),) if count > 1 else ()
+    mended = tuple(finding(code, Severity.WARN, (asked.id,), part=asked.id) for code in mends)
     return _Taken(
         skin=skin,
         unit=unit,
@@ -179,6 +179,7 @@ def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Fi
         return asked.mass, ()
     limit = Limit(value=MASS_CONFLICT_RATIO, unit="ratio", status=Status.PRACTICE, source="common practice, no source")
     told: dict[str, Any] = {
+        "part": asked.id,
         "stated": round(asked.mass.value, 4),
         "worked_out": round(worked_out.value, 4),
         "off": round(off, 3),
