@@ -21,7 +21,7 @@ ROOM = "protection"
 WAYS = ("under", "over", "left", "right", "front", "back")
 STEPS = {"under": (0, -1), "over": (0, 1), "left": (-1, 0), "front": (-1, 0), "right": (1, 0), "back": (1, 0)}
 """Way of fall in the picture: along the plane, and up."""
-BAR_MM = 21.0
+BAR_MM = 15.0
 PICTURE_MM = (56.0, 30.0)
 AROUND_RATIO = 0.55
 """Foam shown around a part, over the part's own size."""
@@ -115,7 +115,7 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
     """Every way of fall of every part, with its limits as bars."""
     limit = asked.foam.strain_limit_ratio
     keys = ("part", "way", "drop", "peak", "stands", "against", "strain", "strain_limit", "travel", "gap", "ground")
-    shares = (0.105, 0.085, 0.06, 0.125, 0.062, 0.122, 0.113, 0.122, 0.075, 0.075, 0.056)
+    shares = (0.115, 0.093, 0.055, 0.163, 0.062, 0.092, 0.130, 0.092, 0.073, 0.073, 0.052)
     columns = [
         Column(
             title=text("protection_sheet", key, limit=f"{limit:g}") if key == "strain_limit" else text("protection_sheet", key),
@@ -131,11 +131,11 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
         stands = part.fragility if part is not None else None
         most = stands.value if stands is not None else None
         sign = letters.get(key)
-        drawn = moved(severity_sign(sign[1].severity, sign[0]), 4.0, -2.6) if sign else ()
+        drawn = moved(severity_sign(sign[1].severity, sign[0]), 4.6, -3.2) if sign else ()
         rows.append(
             (
                 Cell(text=(part.name if part else key.part) if key.part != last else "", voice="strong"),
-                text("direction", key.way),
+                text("way", key.way),
                 key.drop,
                 _band(key, book, "peak", most),
                 _stands(most, stands.status if stands is not None else None),
@@ -144,7 +144,7 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
                 Cell(marks=bar(_worst(key, book, "strain"), limit), height_mm=4.0),
                 _one(key, book, "travel"),
                 _one(key, book, "gap"),
-                Cell(marks=drawn, height_mm=5.0),
+                Cell(marks=drawn, height_mm=6.6),
             )
         )
         last = key.part

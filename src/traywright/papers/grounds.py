@@ -13,7 +13,7 @@ from traywright.papers.paper import PapersAsked
 
 LETTERS = 26
 _DASHES: dict[str, tuple[float, ...]] = {"practice": (1.2, 0.7), "memory": (0.25, 0.6)}
-_DIGITS = {"gn": 1, "mm": 1, "kg": 1, "ratio": 2, "": 2, "h": 2, "min": 1, "m2": 2, "EUR": 2, "kPa": 1}
+_DIGITS = {"gn": 1, "mm": 1, "kg": 2, "ratio": 2, "": 2, "h": 2, "min": 1, "m2": 2, "EUR": 2, "kPa": 1}
 WHOLE = frozenset({"boards", "board", "blanks", "piece", "joint", "bridge", "pack", "trip", "kit trip", "days"})
 
 

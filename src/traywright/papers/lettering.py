@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 
 from traywright.base.errors import PaperError
 
+_JOINT = re.compile(r"(?<=[-_/])")
 MM_PER_PT = 25.4 / 72.0  # source: typographic point, 1/72 inch by definition
 LEAST_PT = 8.0  # source: look of the house: no text on paper under 8 pt
 FACES: dict[str, tuple[str, str]] = {
@@ -67,7 +69,12 @@ def width_of_mm(words: str, size_pt: float, voice: str = "facts") -> float:
 
 
 def _split(word: str, size_pt: float, voice: str, within_mm: float) -> list[str]:
-    """A word that is wider than the line, in pieces that are not."""
+    """A word in pieces that are not wider than the line, broken after a hyphen where there is one."""
+    if width_of_mm(word, size_pt, voice) <= within_mm:
+        return [word]
+    whole = [one for one in _JOINT.split(word) if one]
+    if len(whole) > 1:
+        return [piece for one in whole for piece in _split(one, size_pt, voice, within_mm)]
     pieces, piece = [], ""
     for letter in word:
         if piece and width_of_mm(piece + letter, size_pt, voice) > within_mm:
@@ -97,8 +104,8 @@ def wrapped(words: str, within_mm: float, size_pt: float, voice: str = "facts") 
     lines: list[str] = []
     line = ""
     for word in words.split():
-        for piece in _split(word, size_pt, voice, within_mm):
-            tried = f"{line} {piece}".strip()
+        for number, piece in enumerate(_split(word, size_pt, voice, within_mm)):
+            tried = f"{line}{'' if number else ' '}{piece}".strip()
             if line and width_of_mm(tried, size_pt, voice) > within_mm:
                 lines.append(line)
                 tried = piece

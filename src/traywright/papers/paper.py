@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from traywright.base import Figure, Finding
-from traywright.catalogue.cards import Box, Cutter, Divider, Foam, Machine
+from traywright.catalogue.cards import Board, Box, Cutter, Divider, Foam, Machine
 from traywright.cutting.cut_plan import CutPlan
 from traywright.nc.program import Program
 from traywright.nesting.setup import BoardPlan, Setup
@@ -55,7 +55,8 @@ class PapersAsked:
     """Everything the papers show. ``numbers`` maps the path of a figure to its ``G-`` number.
 
     ``findings`` are ranked, one a cause; ``first`` are the at most three stops and five warnings that show first;
-    ``overrides`` holds finding code, place, reason and name; ``setups`` come with their plan, program and read-back.
+    ``board_cards`` are the cards of the boards that are cut; ``overrides`` holds finding code, place, reason and name;
+    setups come with their plan, program and read-back.
     """
 
     head: PaperHead
@@ -78,6 +79,7 @@ class PapersAsked:
     overrides: tuple[tuple[str, str, str, str], ...]
     assumptions: tuple[AssumptionLine, ...]
     quote: Quote
+    board_cards: tuple[Board, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

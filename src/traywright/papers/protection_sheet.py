@@ -57,13 +57,13 @@ def _pictures(asked: PapersAsked, book: Book) -> tuple[Block, ...]:
         left = number * PITCH_MM
         lines = told(one)
         picture = fall_picture(asked, one, key, _travel(key, book))
-        drop = text("protection_sheet", "picture", part=key.part, way=text("direction", key.way), drop=key.drop)
-        title, size = fitted(drop, PICTURE_MM[0] - 8.0, 9.5, "strong")
+        drop = text("protection_sheet", "picture", part=key.part, way=text("way", key.way), drop=key.drop)
+        title, size = fitted(drop, PICTURE_MM[0] - 10.0, 9.5, "strong")
         words = lines_at(wrapped(lines.what, PICTURE_MM[0], 8.5), 8.5, ink="ink-2")
         marks += moved(picture, left, -PICTURE_MM[1])
-        marks += moved(severity_sign(one.severity, letter), left + 3.2, -PICTURE_MM[1] - 5.0)
+        marks += moved(severity_sign(one.severity, letter), left + 4.6, -PICTURE_MM[1] - 5.0)
         marks += (
-            Lettering(text=title, at_mm=(left + 8.0, -PICTURE_MM[1] - 6.2), size_pt=size, voice="strong"),
+            Lettering(text=title, at_mm=(left + 10.0, -PICTURE_MM[1] - 6.2), size_pt=size, voice="strong"),
             *moved(words.marks, left, -PICTURE_MM[1] - 9.4),
         )
         deep = max(deep, words.height_mm)
@@ -145,10 +145,10 @@ def protection_sheet(asked: PapersAsked) -> Paper:
         *_falls(asked, width, book),
         *_rests_on(asked, width, book),
         *assumptions_section(asked, width),
-        *findings_section(others, text("protection_sheet", "more_head"), width, book),
         heading(text("protection_sheet", "cautions_head")),
         *cautions("caution_protection", CAUTIONS, width),
         stacked((heading(text("protection_sheet", "signs_head")), signatures(sign, width))),
+        *findings_section(others, text("protection_sheet", "more_head"), width, book, brief=True),
     )
     room = room_mm(sheet, head)
     bodies = [put(one, sheet, head) for one in flowed(blocks, room, room)]

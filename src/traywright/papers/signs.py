@@ -16,17 +16,19 @@ def _corners(count: int, radius_mm: float, first_deg: float) -> Points:
 
 def severity_sign(severity: Severity, letter: str) -> Marks:
     """Stop a filled octagon, warn an open triangle, note an open circle, about (0, 0), the letter inside."""
-    size = 8.0 if len(letter) == 1 else 5.6
-    sag = -0.95 if len(letter) == 1 else -0.7
+    wide = len(letter) > 1
+    big = 3.3 if wide else 2.6
+    ink = "sheet" if severity is Severity.STOP else "ink"
+    low = -2.3 if wide else -1.9
+    sag = low + 0.75 if severity is Severity.WARN else -0.98
+    told = Lettering(text=letter, at_mm=(0.0, sag), size_pt=8.0, voice="strong", ink=ink, anchor="middle")
     if severity is Severity.STOP:
-        shape = Area(rings_mm=(_corners(8, 2.6, 22.5),), fill="red", ink="red", width_mm=0.2)
-        return (shape, Lettering(text=letter, at_mm=(0.0, sag), size_pt=size, voice="strong", ink="sheet", anchor="middle"))
+        return (Area(rings_mm=(_corners(8, big, 22.5),), fill="red", ink="red", width_mm=0.2), told)
     if severity is Severity.WARN:
-        shape = Area(rings_mm=(((-3.1, -2.1), (3.1, -2.1), (0.0, 3.1)),), fill="sheet", ink="ochre", width_mm=0.5)
-        small = min(size, 6.5)
-        return (shape, Lettering(text=letter, at_mm=(0.0, -1.5), size_pt=small, voice="strong", anchor="middle"))
-    ring = Disc(centre_mm=(0.0, 0.0), radius_mm=2.5, fill="sheet", ink="ink", width_mm=0.4)
-    return (ring, Lettering(text=letter, at_mm=(0.0, sag), size_pt=size, voice="strong", anchor="middle"))
+        half = 4.6 if wide else 3.5
+        corners = ((-half, low), (half, low), (0.0, low + 1.62 * half))
+        return (Area(rings_mm=(corners,), fill="sheet", ink="ochre", width_mm=0.5), told)
+    return (Disc(centre_mm=(0.0, 0.0), radius_mm=big, fill="sheet", ink="ink", width_mm=0.4), told)
 
 
 def screw() -> Marks:

@@ -26,7 +26,7 @@ from traywright.papers.marks import HAIR_MM, Lettering, Marks, Stroke, moved
 from traywright.papers.paper import PapersAsked
 from traywright.papers.signs import severity_sign
 
-SIGN_MM = 9.0  # source: own choice: room of a sign with its letter
+SIGN_MM = 11.0  # source: own choice: room of a sign with its letter
 MOST_PLACES = 6  # source: common practice, no source: more places than a line takes
 
 
@@ -84,7 +84,7 @@ def finding_block(letter: str, finding: Finding, width_mm: float, book: Book, *,
     body = indented(stacked(parts), SIGN_MM)
     height = body.height_mm + 2.6
     hair = Stroke(points_mm=((0.0, -height + 1.0), (width_mm, -height + 1.0)), ink="hair", width_mm=HAIR_MM)
-    sign = moved(severity_sign(finding.severity, letter), 3.4, -3.2)
+    sign = moved(severity_sign(finding.severity, letter), 4.7, -4.0)
     return Block(height_mm=height, marks=(*sign, *body.marks, hair))
 
 

@@ -1,0 +1,229 @@
+"""The machine sheet of one setup: board as clamped, what to tick before the start, the order, the read-back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from traywright.base import Finding, natural_key, sha256_of_bytes, shown, text
+from traywright.base.units import S_PER_MIN
+from traywright.cutting.cut_plan import CutPlan, Operation
+from traywright.nc.program import Program
+from traywright.nesting.setup import Setup
+from traywright.papers.blocks import Block, Cell, Column, flowed, heading, paragraph, rule, stacked, table, tick
+from traywright.papers.board_view import BOARD_HIGH_MM, board_view
+from traywright.papers.grounds import book_of, lettered
+from traywright.papers.marks import THICK_MM, THIN_MM, Marks, Stroke, moved
+from traywright.papers.paper import Paper, PapersAsked
+from traywright.papers.pdf import pdf_of
+from traywright.papers.sheet import INSET_MM, MARGIN_MM, PORTRAIT_MM, Sheet, body_mm, framed, put, room_mm
+from traywright.papers.told import cautions, findings_section, overrides_section
+from traywright.trays.tray import Ply
+from traywright.verification.read_back import ReadBack
+
+LARGE_PT = 12.0  # source: look of the house: machine sheet 12 to 13 pt
+SUM_SIGNS = 12
+LEFT_MM = 84.0
+STOP_MM = 21.0
+CAUTIONS = (
+    *("wear", "guards", "cutter", "zero", "screws", "vacuum", "loose", "dust", "heat", "swarf", "watch"),
+    *("sanding", "manual"),
+)
+
+Made = tuple[Setup, CutPlan, Program, ReadBack]
+
+
+def _minutes(time_s: float) -> str:
+    """Minutes, rounded up."""
+    return shown(time_s / S_PER_MIN + 0.049, 1)
+
+
+def _sheet(asked: PapersAsked, made: Made) -> Sheet:
+    """Head and foot of the sheet."""
+    setup, plan, program, _ = made
+    runs = text("machine_sheet", "once") if setup.runs == 1 else text("machine_sheet", "runs", runs=setup.runs)
+    digest = sha256_of_bytes(program.text.encode("ascii")).rpartition(":")[2][:SUM_SIGNS]
+    return Sheet(
+        size_mm=PORTRAIT_MM,
+        name=text("paper_name", "machine"),
+        lines=(
+            f"{asked.head.title} · {asked.machine.name}",
+            text("machine_sheet", "program", program=program.name, runs=runs, sum=digest),
+        ),
+        print_name=text("foot", "cut"),
+        print_value=asked.head.fingerprint_cut,
+        big=setup.id,
+        side=(
+            text("machine_sheet", "run_time"),
+            text("machine_sheet", "minutes", minutes=_minutes(plan.time_s)),
+            text("machine_sheet", "plain", minutes=_minutes(plan.length_over_feed_s)),
+        ),
+    )
+
+
+def _board_lines(asked: PapersAsked, setup: Setup) -> tuple[str, ...]:
+    """What to look at on the board before the start."""
+    width, depth = setup.blank.size_mm
+    layout = next(one for one in asked.boards.layouts if one.id == setup.board_layout)
+    board = text(
+        "machine_sheet",
+        "board",
+        board=setup.board,
+        length=f"{width:g}",
+        width=f"{depth:g}",
+        thickness=f"{setup.thickness_mm:g}",
+        side=text("side", setup.side_up),
+        cut=layout.cut_from.split()[0],
+    )
+    zones = ", ".join(setup.zones)
+    bed = text("machine_sheet", "bed", zones=zones) if zones else text("machine_sheet", "no_zones")
+    card = next((one for one in asked.board_cards if one.id == setup.board), None)
+    if card is None:
+        return (board, bed)
+    spread = card.thickness_tolerance_mm
+    least, most = f"{setup.thickness_mm - spread:g}", f"{setup.thickness_mm + spread:g}"
+    return (board, text("machine_sheet", "measured", least=least, most=most), bed)
+
+
+def _ticks(asked: PapersAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]:
+    """What to tick before the start."""
+    used = {one.cutter for one in plan.operations}
+    lines = list(_board_lines(asked, setup))
+    lines += [
+        text(
+            "machine_sheet",
+            "cutter",
+            number=number,
+            form=text("form", cutter.form),
+            diameter=f"{cutter.diameter_mm:g}",
+            reach=f"{cutter.reach_mm:g}",
+        )
+        for number, cutter in asked.cutters
+        if number in used
+    ]
+    zero = text("machine_sheet", "bed_zero" if setup.z_zero == "bed" else "top_zero")
+    lines.append(text("machine_sheet", "zero", datum=setup.datum, zero=zero))
+    screws = len(setup.screws_mm)
+    clear = f"{asked.machine.clearance_mm:g}"
+    lines.append(
+        text("machine_sheet", "screws", count=screws, clearance=clear) if screws else text("machine_sheet", "no_screws")
+    )
+    lines.append(text("machine_sheet", "dry"))
+    return (
+        heading(text("machine_sheet", "before")),
+        *(tick(one, LEFT_MM, size_pt=LARGE_PT) for one in lines),
+    )
+
+
+def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
+    """What an operation cuts, its floor and its depth."""
+    kind = text("machine_sheet", f"kind_{one.kind}")
+    if one.kind == "outline":
+        what = text("machine_sheet", "outline", kind=kind, pieces=len(one.features), bridges=len(setup.bridges))
+    else:
+        what = text("machine_sheet", "places", kind=kind, count=len(one.features))
+    if one.level_mm <= 0.0:
+        return what, text("paper", "none"), text("machine_sheet", "through")
+    return what, f"{round(one.level_mm, 1):g}", f"{round(setup.thickness_mm - one.level_mm, 1):g}"
+
+
+def _order(setup: Setup, plan: CutPlan, width_mm: float) -> tuple[Block, ...]:
+    """The operations in their order."""
+    shares = (("step", 0.10), ("what", 0.385), ("floor", 0.15), ("deep", 0.22), ("tool", 0.145))
+    columns = [Column(title=text("machine_sheet", key), width_mm=width_mm * share) for key, share in shares]
+    rows = []
+    for number, one in enumerate(plan.operations, start=1):
+        what, floor, deep = _operation(one, setup)
+        rows.append(
+            (Cell(text=str(number), voice="strong"), what, floor, Cell(text=deep, voice="strong"), f"T{one.cutter}")
+        )
+    return (heading(text("machine_sheet", "order")), *table(columns, rows, size_pt=LARGE_PT))
+
+
+def _pieces(setup: Setup, plies: Mapping[str, Ply], width_mm: float) -> tuple[Block, ...]:
+    """Pieces by number with their ply and bridges."""
+    shares = (("piece", 0.3), ("ply", 0.4), ("bridges", 0.3))
+    columns = [Column(title=text("machine_sheet", key), width_mm=width_mm * share) for key, share in shares]
+    rows = []
+    for one in sorted(setup.pieces, key=lambda piece: natural_key(piece.id)):
+        own = sum(bridge.piece == one.id for bridge in setup.bridges)
+        ply = plies[one.ply]
+        rows.append((Cell(text=one.id, voice="strong"), f"{ply.id}, {ply.thickness_mm:g} mm", str(own)))
+    return (heading(text("machine_sheet", "pieces_head")), *table(columns, rows, size_pt=LARGE_PT))
+
+
+def _read_back(read: ReadBack, width_mm: float) -> tuple[Block, ...]:
+    """The verdict of the read-back."""
+    words = text(
+        "machine_sheet",
+        "read_true" if read.true else "read_false",
+        gouge=shown(read.gouge_mm, 3),
+        remainder=shown(read.remainder_mm, 3),
+        grid=f"{read.grid_mm:g}",
+        bound=shown(read.error_bound_mm, 2),
+    )
+    told = paragraph(words, width_mm, size_pt=LARGE_PT, voice="facts" if read.true else "strong")
+    return (heading(text("machine_sheet", "read_back")), told)
+
+
+def _own(asked: PapersAsked, setup: Setup) -> list[tuple[str, Finding]]:
+    """Findings of this setup."""
+    names = {setup.id, setup.board, setup.board_layout, *(one.id for one in setup.pieces)}
+    return [(letter, one) for letter, one in lettered(asked) if names & set(one.at)]
+
+
+def _stop_block(width_mm: float) -> Block:
+    """The two lines at the foot of the first page."""
+    stay = paragraph(text("machine_sheet", "stay"), width_mm, size_pt=LARGE_PT, after_mm=0.8)
+    return stacked((stay, paragraph(text("machine_sheet", "stop"), width_mm, size_pt=LARGE_PT, voice="strong")))
+
+
+def _columns(
+    left: tuple[Block, ...], right: tuple[Block, ...], first_mm: float, rest_mm: float
+) -> tuple[Marks, tuple[Block, ...]]:
+    """Two columns side by side from their upper left corner, and what did not go onto the first page."""
+    one, other = flowed(left, first_mm, rest_mm), flowed(right, first_mm, rest_mm)
+    line = LEFT_MM + INSET_MM
+    between = Stroke(points_mm=((line, 2.0), (line, -first_mm - 2.0)), width_mm=THIN_MM)
+    return (*one[0].marks, *moved(other[0].marks, line + INSET_MM, 0.0), between), (*one[1:], *other[1:])
+
+
+def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
+    """The machine sheet of one setup as a PDF; the board and the order first, cautions behind."""
+    setup, plan, program, read = made
+    head, sheet = asked.head, _sheet(asked, made)
+    plies = {one.id: one for one in asked.plies}
+    width, right = sheet.width_mm, sheet.width_mm - LEFT_MM - 2 * INSET_MM
+    low, top = body_mm(sheet, head)
+    at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
+    full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
+    order = (*_order(setup, plan, right), *_read_back(read, right))
+    columns, left_over = _columns(_ticks(asked, setup, plan), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head))
+    lines = tuple(
+        Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
+    )
+    first: Marks = (
+        *moved(board_view(setup, plan, plies, width), at_left, below_board),
+        *lines,
+        *moved(columns, at_left, below_board - 2.0),
+        *moved(_stop_block(width).marks, at_left, low + STOP_MM - 2.0),
+    )
+    blocks = (
+        *left_over,
+        *_pieces(setup, plies, width),
+        heading(text("machine_sheet", "cautions_head")),
+        *cautions("caution_cutting", CAUTIONS, width, size_pt=LARGE_PT),
+        rule(width, after_mm=1.0),
+        *overrides_section(asked, width),
+        *findings_section(_own(asked, setup), text("machine_sheet", "findings_head"), width, book_of(asked)),
+    )
+    room = room_mm(sheet, head)
+    bodies = [first, *(put(one, sheet, head) for one in flowed(blocks, room, room))]
+    content = pdf_of(
+        framed(sheet, head, bodies),
+        width_mm=PORTRAIT_MM[0],
+        height_mm=PORTRAIT_MM[1],
+        title=f"{sheet.name} {head.number} {head.revision} {setup.id}",
+        subject=program.name,
+    )
+    name = setup.id.lower().replace(".", "-")
+    return Paper(name="machine", file=f"papers/machine-{name}.pdf", content=content)
