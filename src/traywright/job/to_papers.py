@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from traywright.base import text
 from traywright.enquiry import EnquiryRead
-from traywright.job.asked_rooms import foam_of
+from traywright.job.asked_rooms import boards_of, foam_of
 from traywright.job.ranking import shown_first
 from traywright.job.result_file import Judged
 from traywright.papers import AssumptionLine, PaperHead, PapersAsked
@@ -46,6 +46,7 @@ def papers_asked(judged: Judged) -> PapersAsked:
         overrides=tuple((one.finding, one.at, one.because, one.by) for one in enquiry.override),
         assumptions=_assumptions(read),
         quote=done.quote,
+        board_cards=boards_of(read, catalogue),
     )
 
 
