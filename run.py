@@ -132,7 +132,7 @@ def demo(words: list[str]) -> int:
     python = ready()
     out = BUILD / "demo"
     code = job(python, out, *words)
-    drawn = out / "papers" / "demo.svg"
+    drawn = out / "papers" / "overview.svg"
     if code == 0 and drawn.exists():
         PICTURE.write_bytes(drawn.read_bytes())
     return code
@@ -169,7 +169,7 @@ def demo_repeats(python: Path) -> int:
         if code:
             return code
     faults = list(unlike(*outs))
-    drawn = outs[0] / "papers" / "demo.svg"
+    drawn = outs[0] / "papers" / "overview.svg"
     if drawn.exists() and not (PICTURE.exists() and filecmp.cmp(drawn, PICTURE, shallow=False)):
         faults.append("docs/demo.svg is older than the demo: python3 run.py demo writes it anew")
     for fault in faults:
