@@ -125,7 +125,7 @@ def tick(words: str, width_mm: float, *, size_pt: float, side_mm: float = 4.4) -
     """A square to tick with what it stands for."""
     square = Area(rings_mm=(box(0.0, -side_mm - 0.6, side_mm, -0.6),), width_mm=0.4)
     told = lines_at(wrapped(words, width_mm - side_mm - 2.4, size_pt), size_pt, left_mm=side_mm + 2.4)
-    return Block(height_mm=max(told.height_mm, side_mm + 0.6) + 2.0, marks=(square, *told.marks))
+    return Block(height_mm=max(told.height_mm, side_mm + 0.6) + 1.4, marks=(square, *told.marks))
 
 
 def _cell(cell: Cell, column: Column, size_pt: float) -> Block:
@@ -168,9 +168,7 @@ def table(
     columns: Sequence[Column], rows: Sequence[Sequence[Cell | str]], *, size_pt: float = FACTS_PT
 ) -> tuple[Block, ...]:
     """A table whose head comes again where it goes on."""
-    titles = row(
-        [Cell(text=one.title, ink="ink-2") for one in columns], columns, size_pt=max(SMALL_PT, size_pt - 1.5)
-    )
+    titles = row([Cell(text=one.title, ink="ink-2") for one in columns], columns, size_pt=max(SMALL_PT, size_pt - 1.5))
     width = sum(one.width_mm for one in columns)
     line = Stroke(points_mm=((0.0, -titles.height_mm + 0.3), (width, -titles.height_mm + 0.3)), width_mm=THIN_MM)
     head = Block(height_mm=titles.height_mm, marks=(*titles.marks, line), keep=True)

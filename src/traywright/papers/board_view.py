@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from traywright.base import text
+from traywright.base import natural_key, text
 from traywright.cutting.cut_plan import CutPlan
+from traywright.geometry import Region
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
-from traywright.papers.drawing import size_across, size_up
+from traywright.papers.drawing import is_free, size_across, size_up
 from traywright.papers.inks import depth_ink
 from traywright.papers.lettering import width_of_mm
 from traywright.papers.marks import THICK_MM, Lettering, Marks, area_of, moved
 from traywright.papers.signs import bridge, datum, screw
 from traywright.trays.tray import Ply
 
-BOARD_HIGH_MM = 106.0
+BOARD_HIGH_MM = 94.0
 KEY_MM = 8.0
 SIZES_MM = 13.0
 NUMBER_HIGH_MM = 3.2
@@ -32,10 +33,10 @@ def _steps(plan: CutPlan) -> dict[str, list[int]]:
 
 
 def _pieces(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: float) -> Marks:
-    """Every piece with its loops, the number of the step in each loop that has room."""
+    """Every piece with its loops, the number of the step in each loop that has room, first steps first."""
     steps = _steps(plan)
     shapes: Marks = ()
-    words: list[Lettering] = []
+    wanted: list[tuple[list[int], str, Region]] = []
     for piece in setup.pieces:
         ply = plies[piece.ply]
         shapes += (area_of(place_on_board(ply.region, piece, ply), scale_ratio, fill="foam", width_mm=THICK_MM),)
@@ -43,21 +44,17 @@ def _pieces(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: 
             region = place_on_board(feature.region, piece, ply)
             ink = depth_ink(ply.thickness_mm - max(feature.floor.lowest_mm, 0.0), ply.thickness_mm)
             shapes += (area_of(region.simpler(0.2), scale_ratio, fill=ink, width_mm=0.15),)
-            told = ", ".join(str(one) for one in steps.get(f"{piece.id}/{feature.id}", []))
-            wide, high = (one * scale_ratio for one in region.size_mm)
-            x, y = region.centre_mm
-            at = (x * scale_ratio, y * scale_ratio - 1.0)
-            if told and wide > width_of_mm(told, 8.0, "strong") + 0.6 and high > NUMBER_HIGH_MM and _is_free(at, words):
-                words.append(Lettering(text=told, at_mm=at, size_pt=8.0, voice="strong", anchor="middle", halo=True))
+            wanted.append((steps.get(f"{piece.id}/{feature.id}", []), f"{piece.id}/{feature.id}", region))
+    words: list[Lettering] = []
+    for numbers, _, region in sorted(wanted, key=lambda one: (one[0], natural_key(one[1]))):
+        told = ", ".join(str(one) for one in numbers)
+        wide, high = (one * scale_ratio for one in region.size_mm)
+        x, y = region.centre_mm
+        at = (x * scale_ratio, y * scale_ratio - 1.0)
+        has_room = wide > width_of_mm(told, 8.0, "strong") + 0.6 and high > NUMBER_HIGH_MM
+        if told and has_room and is_free(at, words):
+            words.append(Lettering(text=told, at_mm=at, size_pt=8.0, voice="strong", anchor="middle", halo=True))
     return (*shapes, *words)
-
-
-def _is_free(at_mm: tuple[float, float], words: list[Lettering]) -> bool:
-    """True if no number stands so near that the two would run together."""
-    return all(
-        abs(at_mm[0] - one.at_mm[0]) > 2.0 * NUMBER_HIGH_MM or abs(at_mm[1] - one.at_mm[1]) > NUMBER_HIGH_MM
-        for one in words
-    )
 
 
 def _names(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: float) -> Marks:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shapely import affinity
 
@@ -17,8 +17,10 @@ from traywright.trays.tray import Tray
 
 TICK_MM = 1.0  # source: look of the house: oblique ticks
 OFF_MM = 0.8  # source: look of the house: extension lines start a little off
-SCALES = (1.0, 0.5, 0.4, 0.25, 0.2, 0.1, 0.05)
-"""Scales of drawings, ISO 5455 and the trade's 1 : 2.5 and 1 : 4."""
+WORD_HIGH_MM = 3.4
+"""Height of 8 pt letters with air."""
+SCALES = (1.0, 0.5, 0.4, 1.0 / 3.0, 0.25, 0.2, 0.1, 0.05)
+"""Scales of drawings, ISO 5455 and the trade's 1 : 2.5, 1 : 3 and 1 : 4."""
 
 
 def scale_for(size_mm: tuple[float, float], room_mm: tuple[float, float]) -> float:
@@ -44,16 +46,16 @@ def scale_words(scale_ratio: float) -> str:
     return f"1 : {round(1.0 / scale_ratio, 1):g}"
 
 
-def plan(
-    tray: Tray,
-    poses: Mapping[str, Pose],
-    scale_ratio: float,
-    *,
-    numbers: bool = True,
-    parts: bool = True,
-    depths: bool = False,
-) -> Marks:
-    """A tray from above at a scale: floors in their tint, parts as they lie, kit numbers in them.
+def is_free(at_mm: tuple[float, float], words: Sequence[Lettering]) -> bool:
+    """True if no word stands so near that two short ones would run together."""
+    return all(
+        abs(at_mm[0] - one.at_mm[0]) > 2.0 * WORD_HIGH_MM or abs(at_mm[1] - one.at_mm[1]) > WORD_HIGH_MM
+        for one in words
+    )
+
+
+def plan(tray: Tray, poses: Mapping[str, Pose], scale_ratio: float, *, labels: str = "kit") -> Marks:
+    """A tray from above at a scale: floors in their tint, parts as they lie with a label in each.
 
     Parameters
     ----------
@@ -61,27 +63,24 @@ def plan(
         The tray and the pose of each part.
     scale_ratio
         Millimetres on paper for one millimetre.
-    numbers
-        True to write the kit's number on each part.
-    parts
-        False for the empty tray.
-    depths
-        True to write each floor's height where there is room.
+    labels
+        ``kit`` for the kit's number in each part; ``cell`` for the cell's and the height of each floor.
     """
     marks: Marks = (area_of(tray.outline, scale_ratio, fill="foam", width_mm=THICK_MM),)
     for height, region in floors(tray):
         ink = depth_ink(tray.thickness_mm - height, tray.thickness_mm)
         marks += (area_of(region, scale_ratio, fill=ink, width_mm=0.18),)
-    for cell in tray.cells if parts else ():
+    words: list[Lettering] = []
+    for cell in tray.cells:
         outline = lying(cell, poses)
         marks += (area_of(outline.simpler(0.05 / scale_ratio), scale_ratio, fill="part", width_mm=THIN_MM),)
-        if numbers:
-            x, y = _inside(outline)
-            word = str(cell.kit_no)
-            size = 9.5 if min(outline.size_mm) * scale_ratio > width_of_mm(word, 9.5, "strong") + 1.0 else 8.0
-            at = (x * scale_ratio, y * scale_ratio - 1.2)
-            marks += (Lettering(text=word, at_mm=at, size_pt=size, voice="strong", anchor="middle", halo=True),)
-    return marks + (_depth_words(tray, scale_ratio) if depths else ())
+        x, y = _inside(outline)
+        word = str(cell.kit_no) if labels == "kit" else cell.id.rpartition(".")[2]
+        size = 9.5 if min(outline.size_mm) * scale_ratio > width_of_mm(word, 9.5, "strong") + 1.0 else 8.0
+        at = (x * scale_ratio, y * scale_ratio - 1.2)
+        words.append(Lettering(text=word, at_mm=at, size_pt=size, voice="strong", anchor="middle", halo=True))
+    heights = _heights(tray, scale_ratio, words) if labels == "cell" else ()
+    return (*marks, *words, *heights)
 
 
 def _inside(region: Region) -> tuple[float, float]:
@@ -93,19 +92,19 @@ def _inside(region: Region) -> tuple[float, float]:
     return float(point.x), float(point.y)
 
 
-def _depth_words(tray: Tray, scale_ratio: float) -> Marks:
-    """Heights of floors written where they fit."""
-    marks: Marks = ()
+def _heights(tray: Tray, scale_ratio: float, words: Sequence[Lettering]) -> Marks:
+    """Heights of floors written where they fit beside the words that stand already."""
+    told = list(words)
     for height, region in floors(tray):
         word = "0" if height <= 0.0 else f"{round(height, 1):g}"
         room = width_of_mm(word, 8.0) + 0.8
         for piece in region.pieces():
             width, depth = (one * scale_ratio for one in piece.size_mm)
-            if width > room and depth > 3.4:  # noqa: PLR2004  # reason: height of 8 pt letters with air
-                x, y = _inside(piece)
-                at = (x * scale_ratio, y * scale_ratio - 1.0)
-                marks += (Lettering(text=word, at_mm=at, size_pt=8.0, anchor="middle", halo=True),)
-    return marks
+            x, y = _inside(piece)
+            at = (x * scale_ratio, y * scale_ratio - 1.0)
+            if width > room and depth > WORD_HIGH_MM and is_free(at, told):
+                told.append(Lettering(text=word, at_mm=at, size_pt=8.0, anchor="middle", halo=True))
+    return tuple(told[len(words) :])
 
 
 def section(cut: Cut, scale_ratio: float, *, dividers: frozenset[str] = frozenset()) -> Marks:

@@ -22,6 +22,7 @@ WAYS = ("under", "over", "left", "right", "front", "back")
 STEPS = {"under": (0, -1), "over": (0, 1), "left": (-1, 0), "front": (-1, 0), "right": (1, 0), "back": (1, 0)}
 """Way of fall in the picture: along the plane, and up."""
 BAR_MM = 15.0
+LIMIT_RATIO = 0.72  # source: own choice: where the limit stands in a bar
 PICTURE_MM = (56.0, 30.0)
 AROUND_RATIO = 0.55
 """Foam shown around a part, over the part's own size."""
@@ -49,7 +50,7 @@ def key_of(path: str) -> FallKey | None:
     'under'
     """
     parts = path.split("/")
-    if len(parts) < 6 or parts[0] != ROOM or parts[2] not in WAYS:  # noqa: PLR2004  # reason: six steps of the path
+    if len(parts) < 6 or parts[0] != ROOM or parts[2] not in WAYS:  # reason: six steps of the path
         return None
     return FallKey(part=parts[1], way=parts[2], drop=parts[3])
 
@@ -83,20 +84,28 @@ def _worst(key: FallKey, book: Book, quantity: str) -> float | None:
     return max(found) if found else None
 
 
-def bar(value: float | None, limit_value: float | None, wide_mm: float = BAR_MM) -> Marks:
-    """Kept beside needed: a solid bar up to the value, an open one up to the limit, what is over it cross-hatched."""
-    if value is None or limit_value is None or limit_value <= 0.0:
+def bar(value: float | None, high: float | None, wide_mm: float = BAR_MM) -> Marks:
+    """Kept beside needed: a solid bar up to the value, an open one up to the limit, what is over it cross-hatched.
+
+    Parameters
+    ----------
+    value, high
+        A quantity and its limit in one unit; without either there is no bar.
+    wide_mm
+        Room on paper; the limit stands at 72 % of it.
+    """
+    if value is None or high is None or high <= 0.0:
         return ()
-    unit = wide_mm * 0.72 / limit_value
-    at_limit = limit_value * unit
+    unit = wide_mm * LIMIT_RATIO / high
+    at_limit = high * unit
     end = min(value * unit, wide_mm)
-    high, low = -1.0, -3.4
-    inside = Area(rings_mm=(box(0.0, low, min(end, at_limit), high),), fill="ink")
-    room = Area(rings_mm=(box(0.0, low, at_limit, high),), width_mm=0.2)
-    mark = Stroke(points_mm=((at_limit, low - 0.7), (at_limit, high + 0.7)), width_mm=THICK_MM)
+    upper, lower = -1.0, -3.4
+    inside = Area(rings_mm=(box(0.0, lower, min(end, at_limit), upper),), fill="ink")
+    room = Area(rings_mm=(box(0.0, lower, at_limit, upper),), width_mm=0.2)
+    mark = Stroke(points_mm=((at_limit, lower - 0.7), (at_limit, upper + 0.7)), width_mm=THICK_MM)
     over: Marks = ()
     if end > at_limit:
-        zone = Region.rectangle(at_limit, low, end, high)
+        zone = Region.rectangle(at_limit, lower, end, upper)
         over = (*cross_in(zone, pitch_mm=0.9), area_of(zone, 1.0, ink="red", width_mm=0.2))
     return (room, inside, *over, mark)
 
@@ -118,7 +127,9 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
     shares = (0.115, 0.093, 0.055, 0.163, 0.062, 0.092, 0.130, 0.092, 0.073, 0.073, 0.052)
     columns = [
         Column(
-            title=text("protection_sheet", key, limit=f"{limit:g}") if key == "strain_limit" else text("protection_sheet", key),
+            title=text("protection_sheet", key, limit=f"{limit:g}")
+            if key == "strain_limit"
+            else text("protection_sheet", key),
             width_mm=width_mm * share,
         )
         for key, share in zip(keys[:-1], shares, strict=False)
@@ -175,11 +186,11 @@ def weakest(asked: PapersAsked, most: int = 3) -> tuple[tuple[str, Finding, Fall
         for letter, one in lettered(asked)
         if one.severity is not Severity.NOTE and one.at and (key := key_of(one.figure)) is not None
     ]
-    chosen = []
+    chosen: list[tuple[str, Finding, FallKey]] = []
     for other_code in (True, False):
         for one in found:
-            is_new = all(one[1].code != each[1].code for each in chosen)
-            if len(chosen) < most and one not in chosen and (is_new or not other_code):
+            differs = all(one[1].code != each[1].code for each in chosen)
+            if len(chosen) < most and one not in chosen and (differs or not other_code):
                 chosen.append(one)
     return tuple(chosen)
 
@@ -223,7 +234,7 @@ def fall_picture(asked: PapersAsked, finding: Finding, key: FallKey, travel_mm: 
     poses: dict[str, Pose] = {one.part.id: one for one in asked.poses}
     if placed is None:
         return ()
-    cell, bottom = placed
+    cell, _ = placed
     axis = "y" if key.way in {"front", "back"} else "x"
     left, front, right, back = lying(cell, poses).bounds_mm
     at = round((front + back) / 2.0 if axis == "x" else (left + right) / 2.0, 3)
@@ -247,7 +258,11 @@ def _drawn(cut: Cut, own: Region, window: Region, travel_mm: float, way: str) ->
         marks += (area_of(seen, scale, width_mm=0.18), *spent_in(scaled(seen.intersection(swept), scale)))
     for _, region in cut.parts:
         seen = region.intersection(window)
-        marks += (area_of(seen, scale, fill="part"), *part_in(scaled(seen, scale)), area_of(seen, scale, width_mm=THIN_MM))
+        marks += (
+            area_of(seen, scale, fill="part"),
+            *part_in(scaled(seen, scale)),
+            area_of(seen, scale, width_mm=THIN_MM),
+        )
     step = STEPS[way]
     rest = own.moved(step[0] * travel_mm, step[1] * travel_mm).intersection(window)
     marks += (area_of(rest, scale, width_mm=THIN_MM, dash_mm=(0.9, 0.7)),)

@@ -39,7 +39,11 @@ def _wave(left_mm: float, right_mm: float, y_mm: float) -> Stroke:
 
 
 def ground_line(status: str, words: str, mark: Lettering, size_pt: float) -> Marks:
-    """The line under a number: thick measured, double published, single stated, dashed practice, dotted memory, wavy assumed."""
+    """The line under a number.
+
+    Thick measured, double published, single stated, dashed practice, dotted memory, wavy assumed; none for invented,
+    which stands in brackets.
+    """
     width = width_of_mm(words, size_pt, mark.voice)
     left = mark.at_mm[0] - (width if mark.anchor == "right" else 0.0)
     right, y = left + width, mark.at_mm[1] - 0.18 * size_pt * MM_PER_PT

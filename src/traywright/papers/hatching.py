@@ -14,9 +14,7 @@ _FOAM_CELLS = ((1.0, 1.0, 0.45), (3.6, 1.8, 0.62), (1.8, 3.4, 0.56), (4.5, 4.1, 
 FOAM_PITCH_MM = (5.2, 4.8)  # source: look of the house: hatches drawn there
 
 
-def lines_in(
-    region: Region, *, pitch_mm: float, angle_deg: float, ink: str = "ink", width_mm: float = 0.15
-) -> Marks:
+def lines_in(region: Region, *, pitch_mm: float, angle_deg: float, ink: str = "ink", width_mm: float = 0.15) -> Marks:
     """Parallel lines in a region on paper, mm."""
     if region.is_empty:
         return ()
@@ -28,7 +26,9 @@ def lines_in(
     if rows is None:
         return ()
     cut = affinity.rotate(shapely.intersection(rows, turned), angle_deg, origin=(0.0, 0.0))
-    runs = [one for one in shapely.get_parts(cut).tolist() if one.geom_type == "LineString" and one.length > pitch_mm / 9]
+    runs = [
+        one for one in shapely.get_parts(cut).tolist() if one.geom_type == "LineString" and one.length > pitch_mm / 9
+    ]
     ordered = sorted(tuple((round(x, 3), round(y, 3)) for x, y in one.coords) for one in runs)
     return tuple(Stroke(points_mm=one, ink=ink, width_mm=width_mm) for one in ordered)
 
@@ -44,7 +44,9 @@ def part_in(region: Region) -> Marks:
     return lines_in(region, pitch_mm=1.1, angle_deg=45.0, ink="ink-2", width_mm=0.12)
 
 
-def _dots(region: Region, spots: tuple[tuple[float, float, float], ...], pitch_mm: tuple[float, float]) -> list[tuple[float, float, float]]:
+def _dots(
+    region: Region, spots: tuple[tuple[float, float, float], ...], pitch_mm: tuple[float, float]
+) -> list[tuple[float, float, float]]:
     """Places of a repeated pattern whose discs lie inside a region."""
     left, low, right, high = region.bounds_mm
     columns = range(math.floor(left / pitch_mm[0]), math.ceil(right / pitch_mm[0]) + 1)

@@ -52,6 +52,7 @@ def _sheet(asked: PapersAsked, made: Made) -> Sheet:
         print_name=text("foot", "cut"),
         print_value=asked.head.fingerprint_cut,
         big=setup.id,
+        unit="mm",
         side=(
             text("machine_sheet", "run_time"),
             text("machine_sheet", "minutes", minutes=_minutes(plan.time_s)),
@@ -128,7 +129,7 @@ def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
 
 def _order(setup: Setup, plan: CutPlan, width_mm: float) -> tuple[Block, ...]:
     """The operations in their order."""
-    shares = (("step", 0.10), ("what", 0.385), ("floor", 0.15), ("deep", 0.22), ("tool", 0.145))
+    shares = (("step", 0.08), ("thing", 0.39), ("floor", 0.14), ("deep", 0.235), ("tool", 0.155))
     columns = [Column(title=text("machine_sheet", key), width_mm=width_mm * share) for key, share in shares]
     rows = []
     for number, one in enumerate(plan.operations, start=1):
@@ -197,7 +198,9 @@ def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
     at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     order = (*_order(setup, plan, right), *_read_back(read, right))
-    columns, left_over = _columns(_ticks(asked, setup, plan), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head))
+    columns, left_over = _columns(
+        _ticks(asked, setup, plan), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
+    )
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
     )

@@ -5,7 +5,7 @@ Frame: x right, y up, millimetres on paper. Inks are names of ``inks``; a text n
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from traywright.geometry import Region
@@ -126,8 +126,3 @@ def area_of(
         for ring in (shell, *holes)
     )
     return Area(rings_mm=rings, fill=fill, ink=ink, width_mm=width_mm, dash_mm=dash_mm)
-
-
-def line_of(points: Sequence[tuple[float, float]], *, ink: str = "ink", width_mm: float = THIN_MM) -> Stroke:
-    """A line through points."""
-    return Stroke(points_mm=tuple(points), ink=ink, width_mm=width_mm)

@@ -69,7 +69,11 @@ def _layers(asked: PapersAsked) -> Marks:
             Lettering(text=number, at_mm=(219.5, y), size_pt=9.5, voice="strong", anchor="right"),
             Lettering(text=told, at_mm=(222.0, y), size_pt=size),
             Lettering(
-                text=length(thick, asked.head.length_shown), at_mm=(275.0, y), size_pt=8.5, voice="strong", anchor="right"
+                text=length(thick, asked.head.length_shown),
+                at_mm=(275.0, y),
+                size_pt=8.5,
+                voice="strong",
+                anchor="right",
             ),
         )
     return marks

@@ -123,15 +123,16 @@ def _mass_panel(asked: PapersAsked, book: Book, size_mm: tuple[float, float]) ->
             size_pt=9.5,
             anchor="middle",
         ),
-        *moved(lifting_sign(people), middle - 21.0, high - 44.0),
-        *moved(handling_marks(), wide - 32.0, high - 44.0),
+        *moved(lifting_sign(people), middle - 15.0, high - 42.0),
+        *moved(handling_marks(), wide - 29.0, high - 42.0),
     )
     if people > 1:
         marks += moved(one_person_crossed(), 6.0, 4.0)
     left = 34.0 if people > 1 else 6.0
-    lines = [*_indices(asked), *wrapped(text("packing_card", "lifting"), wide - left - 6.0, 8.5)]
+    told = (*_indices(asked), text("packing_card", "lifting"))
+    lines = [line for one in told for line in wrapped(one, wide - left - 4.0, 8.0)]
     marks += tuple(
-        Lettering(text=one, at_mm=(left, 24.0 - 4.0 * number), size_pt=8.5) for number, one in enumerate(lines[:6])
+        Lettering(text=one, at_mm=(left, 27.5 - 3.6 * number), size_pt=8.0) for number, one in enumerate(lines)
     )
     return marks
 

@@ -50,9 +50,7 @@ def _disc(canvas: Any, mark: Disc) -> None:  # noqa: ANN401  # reason: untyped
         canvas.setFillColor(INKS[mark.fill])
     _pen(canvas, mark.ink, mark.width_mm, ())
     x_pt, y_pt = mark.centre_mm[0] * PT_PER_MM, mark.centre_mm[1] * PT_PER_MM
-    canvas.circle(
-        x_pt, y_pt, mark.radius_mm * PT_PER_MM, fill=int(bool(mark.fill)), stroke=int(mark.width_mm > 0.0)
-    )
+    canvas.circle(x_pt, y_pt, mark.radius_mm * PT_PER_MM, fill=int(bool(mark.fill)), stroke=int(mark.width_mm > 0.0))
 
 
 def _lettering(canvas: Any, mark: Lettering) -> None:  # noqa: ANN401  # reason: untyped

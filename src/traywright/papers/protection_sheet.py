@@ -97,7 +97,11 @@ def _rests_on(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, .
         rows.append(_ground_row(text("protection_sheet", "mass", part=part.name), part.mass, book))
         rows.append(_ground_row(text("protection_sheet", "fragility", part=part.name), part.fragility, book))
     foam = asked.foam
-    for key, name in (("plateau_kpa", "curve"), ("strain_limit_ratio", "strain_limit_row"), ("creep_limit_kpa", "creep")):
+    for key, name in (
+        ("plateau_kpa", "curve"),
+        ("strain_limit_ratio", "strain_limit_row"),
+        ("creep_limit_kpa", "creep"),
+    ):
         known = foam.given(key) if getattr(foam, key) is not None else None
         rows.append(_ground_row(text("protection_sheet", name, foam=foam.id), known, book))
     shares = (("load", 0.34), ("figure", 0.18), ("status", 0.18), ("source", 0.30))

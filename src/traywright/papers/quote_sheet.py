@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from traywright.base import Severity, text
-from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, rule, table
+from traywright.papers.blocks import Block, Cell, Column, flowed, heading, paragraph, rule, table
 from traywright.papers.grounds import Book, book_of, bracketed, lettered, told_value, unit_word
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
@@ -20,7 +20,6 @@ from traywright.papers.told import (
     overrides_section,
     signatures,
 )
-from traywright.papers.blocks import flowed
 
 EXCLUSIONS = ("tax", "delivery", "tests", "parts", "figures", "changes")
 
@@ -69,7 +68,9 @@ def _lines(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]
     keys = ("line", "quantity", "ground", "rate", "amount")
     columns = tuple(
         Column(
-            title=text("quote_sheet", key), width_mm=width_mm * share, anchor="left" if key in {"line", "ground"} else "right"
+            title=text("quote_sheet", key),
+            width_mm=width_mm * share,
+            anchor="left" if key in {"line", "ground"} else "right",
         )
         for key, share in zip(keys, shares, strict=True)
     )

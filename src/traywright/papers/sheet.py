@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from traywright.base import text
+from traywright.geometry import Region
 from traywright.papers.blocks import Block
 from traywright.papers.hatching import lines_in
 from traywright.papers.lettering import fitted, width_of_mm
-from traywright.geometry import Region
 from traywright.papers.marks import THICK_MM, THIN_MM, Area, Lettering, Marks, Stroke, box, moved
 from traywright.papers.paper import PaperHead
 
@@ -28,7 +28,8 @@ class Sheet:
     """One kind of paper: its size, its name in the head, lines below it, what stands at the head's ends.
 
     ``big`` is a word in large letters at the left end (a board's number), ``side`` are lines at the right end before
-    the code; ``print_name`` and ``print_value`` name the fingerprint of the foot.
+    the code; ``unit`` is the unit of its lengths where it is not the job's; ``print_name`` and ``print_value`` name the
+    fingerprint of the foot.
     """
 
     size_mm: tuple[float, float]
@@ -38,6 +39,7 @@ class Sheet:
     print_value: str
     big: str = ""
     side: tuple[str, ...] = ()
+    unit: str = ""
 
     @property
     def width_mm(self) -> float:
@@ -121,7 +123,9 @@ def _head(sheet: Sheet, head: PaperHead) -> Marks:
     start = left + INSET_MM
     if sheet.big:
         told, size = fitted(sheet.big, 26.0, 40.0, "strong")
-        marks.append(Lettering(text=told, at_mm=(left + 16.0, low + 7.4), size_pt=size, voice="strong", anchor="middle"))
+        marks.append(
+            Lettering(text=told, at_mm=(left + 16.0, low + 7.4), size_pt=size, voice="strong", anchor="middle")
+        )
         marks.append(Stroke(points_mm=((left + 32.0, low), (left + 32.0, top)), width_mm=THIN_MM))
         start = left + 36.0
     code_left = right - 3.0 - 18.0
@@ -152,7 +156,7 @@ def _foot(sheet: Sheet, head: PaperHead, page: int, pages: int) -> Marks:
         (text("foot", "verdict"), head.verdict, 0.26),
         (text("foot", "dated"), head.dated, 0.125),
         (text("foot", "release"), head.release, 0.085),
-        (text("foot", "units"), text("foot", head.length_shown), 0.06),
+        (text("foot", "units"), text("foot", sheet.unit or head.length_shown), 0.06),
         (text("foot", "page"), f"{page} / {pages}", 0.08),
     )
     marks: list[Lettering | Stroke] = [Stroke(points_mm=((left, top), (right, top)), width_mm=THICK_MM)]
@@ -177,8 +181,7 @@ def framed(sheet: Sheet, head: PaperHead, bodies: Sequence[Marks]) -> tuple[Mark
     )
     above = (*_head(sheet, head), *_band(sheet, head))
     return tuple(
-        (frame, *above, *body, *_foot(sheet, head, number, len(bodies)))
-        for number, body in enumerate(bodies, start=1)
+        (frame, *above, *body, *_foot(sheet, head, number, len(bodies))) for number, body in enumerate(bodies, start=1)
     )
 
 

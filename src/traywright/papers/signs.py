@@ -33,7 +33,10 @@ def severity_sign(severity: Severity, letter: str) -> Marks:
 
 def screw() -> Marks:
     """A screw head."""
-    cross = (Stroke(points_mm=((-1.0, 0.0), (1.0, 0.0)), width_mm=0.4), Stroke(points_mm=((0.0, -1.0), (0.0, 1.0)), width_mm=0.4))
+    cross = (
+        Stroke(points_mm=((-1.0, 0.0), (1.0, 0.0)), width_mm=0.4),
+        Stroke(points_mm=((0.0, -1.0), (0.0, 1.0)), width_mm=0.4),
+    )
     return (Disc(centre_mm=(0.0, 0.0), radius_mm=1.7, fill="sheet", width_mm=0.4), *cross)
 
 
@@ -66,7 +69,17 @@ def arrow(dx_mm: float, dy_mm: float) -> Marks:
 
 def _person(way: float) -> Marks:
     """One person who stands on (0, 0) and reaches towards ``way`` (1 right, -1 left)."""
-    body = ((-2.0, 11.0), (-1.4, 17.5), (1.4, 17.5), (2.0, 11.0), (2.4, 0.0), (0.5, 0.0), (0.0, 8.6), (-0.5, 0.0), (-2.4, 0.0))
+    body = (
+        (-2.0, 11.0),
+        (-1.4, 17.5),
+        (1.4, 17.5),
+        (2.0, 11.0),
+        (2.4, 0.0),
+        (0.5, 0.0),
+        (0.0, 8.6),
+        (-0.5, 0.0),
+        (-2.4, 0.0),
+    )
     arm = ((0.0, 17.0), (1.2, 17.2), (8.0, 12.6), (7.2, 11.2), (0.4, 14.6))
     reach = tuple((x * way, y) for x, y in arm)
     return (
@@ -107,7 +120,7 @@ def one_person_crossed() -> Marks:
 
 
 def handling_marks() -> Marks:
-    """This way up and keep dry, after ISO 780, drawn here; 26 mm wide, 20 mm high, from the lower left corner."""
+    """The marks for the way up and for dry keeping after ISO 780, 26 mm wide and 20 mm high."""
     up: Marks = (Stroke(points_mm=((1.0, 1.5), (12.0, 1.5)), width_mm=0.9),)
     for x in (4.0, 9.0):
         up += (

@@ -17,13 +17,9 @@ HALO_MM = 0.8  # source: own choice: paper around letters that stand on a hatch
 
 
 def _number(value: float) -> str:
-    """A coordinate to a thousandth, without needless zeros."""
-    return f"{value:.3f}".rstrip("0").rstrip(".").replace("-0", "0") if abs(value) < 0.0005 else _short(value)  # noqa: PLR2004
-
-
-def _short(value: float) -> str:
-    """A coordinate to a thousandth."""
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+    """A coordinate to a thousandth, without needless zeros and without minus zero."""
+    told = f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
+    return "0" if told == "-0" else told
 
 
 def _path(rings: tuple[Points, ...], height_mm: float, *, closed: bool) -> str:
@@ -63,7 +59,7 @@ def _text(mark: Lettering, height_mm: float) -> str:
     return (
         f'<text x="{x}" y="{y}" font-size="{_number(mark.size_pt * MM_PER_PT)}" text-anchor="{anchor}"'
         f" font-family={quoteattr(family)}{weight}"
-        f'{_fill(mark.ink)}{halo}{turn}>{escape(mark.text)}</text>'
+        f"{_fill(mark.ink)}{halo}{turn}>{escape(mark.text)}</text>"
     )
 
 
@@ -77,7 +73,8 @@ def _element(mark: Mark, height_mm: float) -> str:
         return f'<path d="{told}" fill="none"{_line(mark.ink, mark.width_mm, mark.dash_mm)}/>'
     if isinstance(mark, Disc):
         x, y = _number(mark.centre_mm[0]), _number(height_mm - mark.centre_mm[1])
-        return f'<circle cx="{x}" cy="{y}" r="{_number(mark.radius_mm)}"{_fill(mark.fill)}{_line(mark.ink, mark.width_mm, ())}/>'
+        line = _line(mark.ink, mark.width_mm, ())
+        return f'<circle cx="{x}" cy="{y}" r="{_number(mark.radius_mm)}"{_fill(mark.fill)}{line}/>'
     return _text(mark, height_mm)
 
 
@@ -99,9 +96,10 @@ def svg_of(marks: Marks, *, width_mm: float, height_mm: float, title: str) -> by
     b'<svg '
     """
     width, height = _number(width_mm), _number(height_mm)
+    space = 'xmlns="http://www.w3.org/2000/svg"'
+    size = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
-        f' role="img" stroke-linejoin="round">',
+        f'<svg {space} {size} role="img" stroke-linejoin="round">',
         f"<title>{escape(title)}</title>",
         f'<rect width="{width}" height="{height}" fill="{INKS["sheet"]}"/>',
         *(_element(one, height_mm) for one in marks),

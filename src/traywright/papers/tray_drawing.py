@@ -9,7 +9,7 @@ import shapely
 from traywright.base import text
 from traywright.geometry import Region
 from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, stacked, table
-from traywright.papers.drawing import plan, scale_words, section, size_across, size_up
+from traywright.papers.drawing import SCALES, plan, scale_words, section, size_across, size_up
 from traywright.papers.grounds import length
 from traywright.papers.inks import depth_ink
 from traywright.papers.marks import THIN_MM, Area, Lettering, Marks, Stroke, box, moved
@@ -56,14 +56,15 @@ def _views(tray: Tray, asked: PapersAsked, room_mm: tuple[float, float]) -> Mark
     width, depth = tray.outline.size_mm
     unit = asked.head.length_shown
     thick = tray.thickness_mm
-    scale = min((room_mm[0] - 2 * SIZES_MM - 12.0) / (width + thick), (room_mm[1] - 2 * SIZES_MM - 14.0) / (depth + thick))
-    nice = [one for one in (1.0, 0.5, 0.4, 0.25, 0.2, 0.1) if one <= scale]
-    scale = nice[0] if nice else scale
+    scale = min(
+        (room_mm[0] - 2 * SIZES_MM - 12.0) / (width + thick), (room_mm[1] - 2 * SIZES_MM - 14.0) / (depth + thick)
+    )
+    scale = next((one for one in SCALES if one <= scale), scale)
     along, across = middle_of(tray, poses, "x"), middle_of(tray, poses, "y")
     a_cut, b_cut = tray_cut(tray, poses, "x", along), tray_cut(tray, poses, "y", across)
     left, low = SIZES_MM, SIZES_MM + thick * scale + 14.0
     wide, high, tall = width * scale, depth * scale, thick * scale
-    marks: Marks = moved(plan(tray, poses, scale, depths=True), left, low)
+    marks: Marks = moved(plan(tray, poses, scale, labels="cell"), left, low)
     marks += moved((*section(a_cut, scale), *_joints(tray, a_cut, scale)), left, SIZES_MM - 3.0)
     b_marks = section(_swapped(b_cut), scale)
     b_left = left + wide + 14.0
@@ -76,14 +77,22 @@ def _views(tray: Tray, asked: PapersAsked, room_mm: tuple[float, float]) -> Mark
     marks += size_across(b_left, b_left + tall, low + high + 9.0, length(thick, unit), from_mm=low + high)
     names = (
         (text("tray_drawing", "plan", scale=scale_words(scale)), left, low + high + 15.0),
-        (text("tray_drawing", "section", name=text("drawing", "section_a"), scale=scale_words(scale)), left, SIZES_MM - 9.0),
-        (text("tray_drawing", "section", name=text("drawing", "section_b"), scale=scale_words(scale)), b_left, low - 7.0),
+        (
+            text("tray_drawing", "section", name=text("drawing", "section_a"), scale=scale_words(scale)),
+            left,
+            SIZES_MM - 9.0,
+        ),
+        (
+            text("tray_drawing", "section", name=text("drawing", "section_b"), scale=scale_words(scale)),
+            b_left,
+            low - 7.0,
+        ),
     )
     return marks + tuple(Lettering(text=words, at_mm=(x, y), size_pt=9.5, voice="strong") for words, x, y in names)
 
 
 def _swapped(cut: Cut) -> Cut:
-    """A section along y with its axes swapped: height runs to the right, the place along y up, in line with the plan."""
+    """A section along y with its axes swapped: height to the right, y up, in line with the plan."""
     return Cut(
         foam=tuple((name, _swap(region)) for name, region in cut.foam),
         parts=tuple((name, _swap(region)) for name, region in cut.parts),
@@ -97,7 +106,7 @@ def _swap(region: Region) -> Region:
 
 def _floor_table(tray: Tray, width_mm: float, unit: str) -> tuple[Block, ...]:
     """Every floor with its tint, height, depth and area."""
-    shares = (("what", 0.3), ("depth", 0.22), ("deep", 0.22), ("area", 0.26))
+    shares = (("thing", 0.3), ("depth", 0.22), ("deep", 0.22), ("area", 0.26))
     columns = [Column(title=text("tray_drawing", key), width_mm=width_mm * share) for key, share in shares]
     rows = []
     for height, region in floors(tray):

@@ -26,7 +26,11 @@ def layer_of(feature: Feature) -> str:
     >>> from traywright.trays import FeatureKind, Flat
     >>> layer_of(
     ...     Feature(
-    ...         id="T1.F1", kind=FeatureKind.POCKET, side="top", region=Region.rectangle(0, 0, 9, 9), floor=Flat(z_mm=30)
+    ...         id="T1.F1",
+    ...         kind=FeatureKind.POCKET,
+    ...         side="top",
+    ...         region=Region.rectangle(0, 0, 9, 9),
+    ...         floor=Flat(z_mm=30),
     ...     )
     ... )
     'FLOOR_30.000'
@@ -45,9 +49,9 @@ def _loops(space: Any, region: Region, layer: str) -> None:  # noqa: ANN401  # r
 
 def _drawn(asked: PapersAsked, tray: Tray) -> Any:  # noqa: ANN401  # reason: drawing library's own object
     """The drawing in memory."""
-    import ezdxf  # noqa: PLC0415  # reason: --help stays quick
+    from ezdxf.filemanagement import new  # noqa: PLC0415  # reason: --help stays quick
 
-    drawing = ezdxf.new(RELEASE, units=MILLIMETRES)
+    drawing = new(RELEASE, units=MILLIMETRES)
     drawing.header["$INSUNITS"] = MILLIMETRES
     drawing.header["$MEASUREMENT"] = 1
     layers = sorted({layer_of(one) for one in tray.features}, reverse=True)
@@ -83,14 +87,14 @@ def tray_dxf(asked: PapersAsked, tray: Tray) -> Paper:
     Features overlap as they do in the tray: each is one set of loops on the layer of its floor, and a curved floor
     stands on the layer of its lowest height.
     """
-    import ezdxf  # noqa: PLC0415  # reason: --help stays quick
+    from ezdxf._options import options  # noqa: PLC0415  # reason: --help stays quick
 
     kept = io.StringIO()
-    was = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
+    was = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
     try:
         _drawn(asked, tray).write(kept)
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = was
+        options.write_fixed_meta_data_for_testing = was
     content = kept.getvalue().encode("utf-8")
     return Paper(name="tray", file=f"papers/tray-{tray.id.lower()}.dxf", content=content)

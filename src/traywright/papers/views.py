@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from traywright.base.tolerance import SAME_MM
 from traywright.geometry import Mesh, Region
 from traywright.geometry import section_at as solid_section
 from traywright.parts import Pose, silhouette
@@ -53,7 +54,7 @@ def floors(tray: Tray, side: str = "top") -> tuple[tuple[float, Region], ...]:
     seen: list[tuple[float, Region]] = []
     taken = Region.empty()
     for height in heights if side == "top" else reversed(heights):
-        here = Region.union_of([one.region for one in of_side if abs(max(one.floor.lowest_mm, 0.0) - height) < 0.001])  # noqa: PLR2004
+        here = Region.union_of([one.region for one in of_side if abs(max(one.floor.lowest_mm, 0.0) - height) < SAME_MM])
         left = here.intersection(tray.outline).difference(taken)
         taken = taken.union(here)
         if not left.is_empty:
