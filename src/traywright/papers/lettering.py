@@ -99,7 +99,7 @@ def wrapped(words: str, within_mm: float, size_pt: float, voice: str = "facts") 
     Examples
     --------
     >>> wrapped("a tray of foam", 14.0, 9.5)
-    ('a tray of', 'foam')
+    ('a tray', 'of foam')
     """
     lines: list[str] = []
     line = ""

@@ -81,18 +81,24 @@ def _code(words: str, side_mm: float) -> Marks:
 
     rows = [tuple(one) for one in segno.make(words, error="m", micro=False, boost_error=False).matrix]
     step = side_mm / len(rows)
-    squares = tuple(
+    bars = tuple(
         box(
-            round(column * step, 3),
+            round(first * step, 3),
             round(side_mm - (line + 1) * step, 3),
-            round((column + 1) * step, 3),
+            round(end * step, 3),
             round(side_mm - line * step, 3),
         )
         for line, bits in enumerate(rows)
-        for column, bit in enumerate(bits)
-        if bit
+        for first, end in _runs(bits)
     )
-    return (Area(rings_mm=squares, fill="ink"),)
+    return (Area(rings_mm=bars, fill="ink"),)
+
+
+def _runs(bits: Sequence[int]) -> tuple[tuple[int, int], ...]:
+    """Stretches of dark squares in a row of the code, first and one past the last."""
+    steps = [after - before for before, after in zip((0, *map(bool, bits)), (*map(bool, bits), 0), strict=True)]
+    starts = [at for at, step in enumerate(steps) if step > 0]
+    return tuple(zip(starts, [at for at, step in enumerate(steps) if step < 0], strict=True))
 
 
 def _band(sheet: Sheet, head: PaperHead) -> Marks:
