@@ -64,7 +64,7 @@ def _head(judged: Judged) -> PaperHead:
         valid_days=round(enquiry.offer.valid_days.value),
         length_shown=job.length_shown,
         invented=enquiry.invented,
-        draft=judged.verdict.stops > 0,
+        draft=judged.verdict.word in {text("verdict", "fail"), text("verdict", "not_shown")},
         verdict=judged.verdict.word,
         release=judged.done.asked.release,
         fingerprint_trays=judged.fingerprint["trays"],
