@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from papers.asked import pose, tray
@@ -26,6 +26,8 @@ def test_foam_and_what_is_taken_make_the_whole(at_mm, axis):
         ):
             taken += ((right - left) if axis == "x" else (back - front)) * 20.0
     centre, radius = (15.0, 8.0) if axis == "x" else (20.0, 8.0)
+    # beside a tangent a chord that is 0.01 mm off changes the width of the cut by much more than that
+    assume(abs(abs(at_mm - centre) - radius) > 0.1)
     if abs(at_mm - centre) < radius:
         taken += 2.0 * math.sqrt(radius**2 - (at_mm - centre) ** 2) * 50.0
     length = one.outline.size_mm[0 if axis == "x" else 1]
