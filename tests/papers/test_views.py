@@ -21,6 +21,8 @@ def test_foam_and_what_is_taken_make_the_whole(at_mm, axis):
     taken = 0.0
     for each in flat.features:
         left, front, right, back = each.region.bounds_mm
+        # exactly along a wall both answers are right
+        assume(all(abs(at_mm - edge) > 0.01 for edge in (left, front, right, back)))
         if each.kind is FeatureKind.POCKET and (front if axis == "x" else left) < at_mm < (
             back if axis == "x" else right
         ):
