@@ -13,7 +13,7 @@ from traywright.base.errors import PaperError
 from traywright.papers import draw_papers
 
 BANNED = re.compile(r"\b(safe|safely|certified|protects|guaranteed?|proof)\b", re.IGNORECASE)
-PDFS = ("papers/quote.pdf", "papers/protection.pdf", "papers/packing.pdf", "papers/machine-b1-s1.pdf")
+PDFS = ("papers/quote.pdf", "papers/protection.pdf", "papers/packing.pdf", "papers/machine-B1-S1.pdf")
 
 
 @cache
@@ -30,7 +30,7 @@ def words(content):
 
 
 def test_every_paper_is_there():
-    assert sorted(drawn()) == sorted([*PDFS, "papers/overview.svg", "papers/tray-t1.dxf", "papers/tray-t1.svg"])
+    assert sorted(drawn()) == sorted([*PDFS, "papers/overview.svg", "papers/tray-T1.dxf", "papers/tray-T1.svg"])
 
 
 def test_same_question_same_bytes():
@@ -64,7 +64,7 @@ def test_each_page_says_whose_it_is_and_what_it_is_worth(name):
     assert not BANNED.search(words(content))
 
 
-@pytest.mark.parametrize("name", ["papers/quote.pdf", "papers/protection.pdf", "papers/machine-b1-s1.pdf"])
+@pytest.mark.parametrize("name", ["papers/quote.pdf", "papers/protection.pdf", "papers/machine-B1-S1.pdf"])
 def test_an_override_stays_visible(name):
     assert "Override of PRO-022 at T1.C1 by the owner: tested by the customer" in words(drawn()[name].content)
 
@@ -98,7 +98,7 @@ def test_a_quote_adds_up():
 
 
 def test_a_machine_sheet_tells_what_the_operator_needs():
-    told = words(drawn()["papers/machine-b1-s1.pdf"].content)
+    told = words(drawn()["papers/machine-B1-S1.pdf"].content)
     for words_wanted in (
         "B1.S1",
         "JOB-7-B1-S1.nc, run 2 times",
@@ -136,7 +136,7 @@ def test_a_packing_card_tells_mass_and_people():
 def test_one_cell_or_sixty(columns, rows):
     asked = papers_asked(columns=columns, rows=rows)
     papers = {one.file: one for one in draw_papers(asked)}
-    root = ET.fromstring(papers["papers/tray-t1.svg"].content)  # noqa: S314  # reason: our own file
+    root = ET.fromstring(papers["papers/tray-T1.svg"].content)  # noqa: S314  # reason: our own file
     labels = {one.text for one in root.iter("{http://www.w3.org/2000/svg}text")}
     assert {f"C{number + 1}" for number in range(columns * rows)} <= labels
     assert f"{columns * rows} ×" in words(papers["papers/packing.pdf"].content)
@@ -167,11 +167,11 @@ def test_a_letter_without_a_sign_is_an_error():
 
 
 def test_no_letters_under_eight_points():
-    sizes = {float(one) for one in re.findall(rb'font-size="([0-9.]+)"', drawn()["papers/tray-t1.svg"].content)}
+    sizes = {float(one) for one in re.findall(rb'font-size="([0-9.]+)"', drawn()["papers/tray-T1.svg"].content)}
     assert min(sizes) >= round(8.0 * 25.4 / 72.0, 3)
 
 
-@pytest.mark.parametrize("name", ["papers/overview.svg", "papers/tray-t1.svg"])
+@pytest.mark.parametrize("name", ["papers/overview.svg", "papers/tray-T1.svg"])
 def test_a_drawing_is_well_formed(name):
     root = ET.fromstring(drawn()[name].content)  # noqa: S314  # reason: our own file
     assert root.tag == "{http://www.w3.org/2000/svg}svg"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from traywright.base import Finding, natural_key, sha256_of_bytes, shown, text
+from traywright.base import Finding, file_name, natural_key, sha256_of_bytes, shown, text
 from traywright.base.units import S_PER_MIN
 from traywright.cutting.cut_plan import CutPlan, Operation
 from traywright.nc.program import Program
@@ -228,5 +228,5 @@ def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
         title=f"{sheet.name} {head.number} {head.revision} {setup.id}",
         subject=program.name,
     )
-    name = setup.id.lower().replace(".", "-")
+    name = file_name(setup.id)
     return Paper(name="machine", file=f"papers/machine-{name}.pdf", content=content)

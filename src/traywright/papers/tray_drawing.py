@@ -6,7 +6,7 @@ import math
 
 import shapely
 
-from traywright.base import text
+from traywright.base import file_name, text
 from traywright.geometry import Region
 from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, stacked, table
 from traywright.papers.drawing import SCALES, plan, scale_words, section, size_across, size_up
@@ -192,4 +192,4 @@ def tray_sheet(asked: PapersAsked, tray: Tray) -> Paper:
     )
     pages = framed(sheet, head, (body,))
     content = svg_of(pages[0], width_mm=A3_MM[0], height_mm=A3_MM[1], title=f"{sheet.name} {head.number}")
-    return Paper(name="tray", file=f"papers/tray-{tray.id.lower()}.svg", content=content)
+    return Paper(name="tray", file=f"papers/tray-{file_name(tray.id)}.svg", content=content)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from typing import Any
 
+from traywright.base import file_name
 from traywright.geometry import Region
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.views import lying
@@ -97,4 +98,4 @@ def tray_dxf(asked: PapersAsked, tray: Tray) -> Paper:
     finally:
         options.write_fixed_meta_data_for_testing = was
     content = kept.getvalue().encode("utf-8")
-    return Paper(name="tray", file=f"papers/tray-{tray.id.lower()}.dxf", content=content)
+    return Paper(name="tray", file=f"papers/tray-{file_name(tray.id)}.dxf", content=content)
