@@ -12,7 +12,7 @@ from traywright.papers.grounds import Book, bracketed, lettered, told_value
 from traywright.papers.hatching import cross_in, foam_in, part_in, spent_in
 from traywright.papers.marks import THICK_MM, THIN_MM, Area, Marks, Stroke, area_of, box, moved
 from traywright.papers.paper import PapersAsked
-from traywright.papers.signs import arrow, severity_sign
+from traywright.papers.signs import arrow, placed_sign
 from traywright.papers.views import Cut, lying, pack_cut
 from traywright.parts import Pose
 from traywright.trays.tray import Cell as TrayCell
@@ -21,7 +21,7 @@ ROOM = "protection"
 WAYS = ("under", "over", "left", "right", "front", "back")
 STEPS = {"under": (0, -1), "over": (0, 1), "left": (-1, 0), "front": (-1, 0), "right": (1, 0), "back": (1, 0)}
 """Way of fall in the picture: along the plane, and up."""
-BAR_MM = 15.0
+BAR_MM = 12.5
 LIMIT_RATIO = 0.72  # source: own choice: where the limit stands in a bar
 PICTURE_MM = (56.0, 30.0)
 AROUND_RATIO = 0.55
@@ -69,13 +69,12 @@ def _band(key: FallKey, book: Book, quantity: str, limit: float | None, *, upper
     slow, quick = key.figure(book, quantity, "slow"), key.figure(book, quantity, "quick")
     if slow is None or quick is None:
         return Cell(text=text("paper", "none"))
-    ends = sorted((slow.value, quick.value))
-    words = [told_value(one, slow.unit, limit=limit, upper=upper) for one in ends]
+    ends = sorted((slow, quick), key=lambda one: one.value)
+    words = [told_value(one.value, one.unit, limit=limit, upper=upper) for one in ends]
     worse = max((slow, quick), key=lambda one: one.value if upper else -one.value)
     span = words[0] if words[0] == words[1] else f"{words[0]} / {words[1]}"
-    return Cell(
-        text=bracketed(span, worse.status.word), voice="strong", ground=worse.status.word, below=book.number(worse.path)
-    )
+    numbers = " / ".join(number for one in ends if (number := book.number(one.path)))
+    return Cell(text=bracketed(span, worse.status.word), voice="strong", ground=worse.status.word, below=numbers)
 
 
 def _worst(key: FallKey, book: Book, quantity: str) -> float | None:
@@ -124,7 +123,7 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
     """Every way of fall of every part, with its limits as bars."""
     limit = asked.foam.strain_limit_ratio
     keys = ("part", "way", "drop", "peak", "stands", "against", "strain", "strain_limit", "travel", "gap", "ground")
-    shares = (0.115, 0.093, 0.055, 0.163, 0.062, 0.092, 0.130, 0.092, 0.073, 0.073, 0.052)
+    shares = (0.115, 0.093, 0.055, 0.155, 0.062, 0.078, 0.142, 0.078, 0.084, 0.084, 0.054)
     columns = [
         Column(
             title=text("protection_sheet", key, limit=f"{limit:g}")
@@ -142,7 +141,7 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
         stands = part.fragility if part is not None else None
         most = stands.value if stands is not None else None
         sign = letters.get(key)
-        drawn = moved(severity_sign(sign[1].severity, sign[0]), 4.6, -3.2) if sign else ()
+        drawn = placed_sign(sign[1].severity, sign[0], 4.6) if sign else ()
         rows.append(
             (
                 Cell(text=(part.name if part else key.part) if key.part != last else "", voice="strong"),
@@ -155,7 +154,7 @@ def falls_table(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block,
                 Cell(marks=bar(_worst(key, book, "strain"), limit), height_mm=4.0),
                 _one(key, book, "travel"),
                 _one(key, book, "gap"),
-                Cell(marks=drawn, height_mm=6.6),
+                Cell(marks=drawn, height_mm=7.2),
             )
         )
         last = key.part

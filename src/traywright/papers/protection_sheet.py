@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-from traywright.base import Figure, Given, text
-from traywright.papers.blocks import Block, Cell, Column, flowed, heading, lines_at, paragraph, rule, stacked, table
+from traywright.base import text
+from traywright.papers.blocks import Block, heading, lines_at, paragraph, rule, stacked
 from traywright.papers.falls import PICTURE_MM, FallKey, fall_picture, falls_of, falls_table, weakest
-from traywright.papers.grounds import Book, book_of, bracketed, length, lettered, status_word, told_value, unit_word
+from traywright.papers.grounds import Book, book_of, length, lettered
 from traywright.papers.lettering import fitted, wrapped
 from traywright.papers.marks import Lettering, Marks, moved
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
-from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, put, room_mm
+from traywright.papers.rests import rests_on, whole_pack
+from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, paged
 from traywright.papers.signs import severity_sign
 from traywright.papers.told import (
     assumptions_section,
     cautions,
     counts_words,
     findings_section,
-    ground_key,
     overrides_section,
     signatures,
     told,
 )
+from traywright.papers.wall_table import walls_section
 
 CAUTIONS = ("estimate", "batch", "thin", "climate", "not_modelled", "exceeded", "inspect", "lifting", "site")
 PITCH_MM = 61.0
@@ -71,44 +72,6 @@ def _pictures(asked: PapersAsked, book: Book) -> tuple[Block, ...]:
     return (heading(text("protection_sheet", "weakest", count=len(chosen))), block)
 
 
-def _ground_row(name: str, known: Given | Figure | None, book: Book) -> tuple[Cell | str, ...]:
-    """One thing the sheet rests on."""
-    if known is None:
-        return (name, text("protection_sheet", "unknown"), text("paper", "none"), text("paper", "none"))
-    words = f"{told_value(known.value, known.unit)} {unit_word(known.unit)}".rstrip()
-    return (
-        name,
-        Cell(
-            text=bracketed(words, known.status.word),
-            voice="strong",
-            ground=known.status.word,
-            below=book.number(known.path),
-        ),
-        status_word(known.status),
-        known.source,
-    )
-
-
-def _rests_on(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]:
-    """Loads, limits and the foam with the ground of each."""
-    rows = [_ground_row(text("protection_sheet", "gross"), book.figures.get("design/pack/gross"), book)]
-    for one in asked.poses:
-        part = one.part
-        rows.append(_ground_row(text("protection_sheet", "mass", part=part.name), part.mass, book))
-        rows.append(_ground_row(text("protection_sheet", "fragility", part=part.name), part.fragility, book))
-    foam = asked.foam
-    for key, name in (
-        ("plateau_kpa", "curve"),
-        ("strain_limit_ratio", "strain_limit_row"),
-        ("creep_limit_kpa", "creep"),
-    ):
-        known = foam.given(key) if getattr(foam, key) is not None else None
-        rows.append(_ground_row(text("protection_sheet", name, foam=foam.id), known, book))
-    shares = (("load", 0.34), ("figure", 0.18), ("status", 0.18), ("source", 0.30))
-    columns = [Column(title=text("protection_sheet", key), width_mm=width_mm * share) for key, share in shares]
-    return (heading(text("protection_sheet", "rests_on")), *table(columns, rows), ground_key(width_mm))
-
-
 def _falls(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]:
     """The table of all falls, or the line that there is none."""
     title = heading(text("protection_sheet", "table_head"))
@@ -147,17 +110,17 @@ def protection_sheet(asked: PapersAsked) -> Paper:
         *findings_section(first, text("protection_sheet", "findings_head"), width, book),
         *overrides_section(asked, width),
         *_falls(asked, width, book),
-        *_rests_on(asked, width, book),
+        *walls_section(asked, width, book),
+        *whole_pack(asked, width, book),
+        *rests_on(asked, width, book),
         *assumptions_section(asked, width),
         heading(text("protection_sheet", "cautions_head")),
         *cautions("caution_protection", CAUTIONS, width),
         stacked((heading(text("protection_sheet", "signs_head")), signatures(sign, width))),
         *findings_section(others, text("protection_sheet", "more_head"), width, book, brief=True),
     )
-    room = room_mm(sheet, head)
-    bodies = [put(one, sheet, head) for one in flowed(blocks, room, room)]
     content = pdf_of(
-        framed(sheet, head, bodies),
+        framed(sheet, head, paged(blocks, sheet, head)),
         width_mm=PORTRAIT_MM[0],
         height_mm=PORTRAIT_MM[1],
         title=f"{sheet.name} {head.number} {head.revision}",

@@ -6,11 +6,11 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from traywright.base import Severity, text
-from traywright.papers.blocks import Block, Cell, Column, flowed, heading, paragraph, rule, table
+from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, rule, table
 from traywright.papers.grounds import Book, book_of, bracketed, lettered, told_value, unit_word
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
-from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, put, room_mm
+from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, paged
 from traywright.papers.told import (
     assumptions_section,
     cautions,
@@ -21,6 +21,7 @@ from traywright.papers.told import (
     signatures,
 )
 
+DECIDES = ("customer", "shop", "test")
 EXCLUSIONS = ("tax", "delivery", "tests", "parts", "figures", "changes")
 
 
@@ -166,12 +167,12 @@ def quote_sheet(asked: PapersAsked) -> Paper:
         *assumptions_section(asked, width),
         heading(text("quote_sheet", "exclusions_head")),
         *cautions("quote_exclusion", EXCLUSIONS, width),
+        heading(text("quote_sheet", "decides_head")),
+        *cautions("quote_decides", DECIDES, width),
         signatures((text("sign", "offered"), text("sign", "ordered"), text("sign", "date")), width),
     )
-    room = room_mm(sheet, head)
-    bodies = [put(one, sheet, head) for one in flowed(blocks, room, room)]
     content = pdf_of(
-        framed(sheet, head, bodies),
+        framed(sheet, head, paged(blocks, sheet, head)),
         width_mm=PORTRAIT_MM[0],
         height_mm=PORTRAIT_MM[1],
         title=f"{sheet.name} {head.number} {head.revision}",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from traywright.base import text
 from traywright.geometry import Region
-from traywright.papers.blocks import Block
+from traywright.papers.blocks import SMALL_PT, Block, flowed
 from traywright.papers.hatching import lines_in
 from traywright.papers.lettering import fitted, width_of_mm
 from traywright.papers.marks import THICK_MM, THIN_MM, Area, Lettering, Marks, Stroke, box, moved
@@ -20,6 +20,7 @@ INSET_MM = 4.0  # source: look of the house
 HEAD_MM = 24.0  # source: look of the house
 BAND_MM = 6.4  # source: own choice: a line of 9.5 pt with room
 FOOT_MM = 12.0  # source: look of the house
+CONTINUES_MM = 2.5  # source: own choice: a line of 8 pt above the foot
 PRINT_SIGNS = 12  # source: look of the house: signs of a fingerprint that people read
 
 
@@ -201,3 +202,21 @@ def room_mm(sheet: Sheet, head: PaperHead) -> float:
     """Height that blocks may take on a page."""
     low, high = body_mm(sheet, head)
     return high - low - 5.0
+
+
+def paged(blocks: Sequence[Block], sheet: Sheet, head: PaperHead) -> tuple[Marks, ...]:
+    """Blocks on as many pages as they take; each page but the last says that it goes on.
+
+    Parameters
+    ----------
+    blocks
+        What is to be placed, in reading order.
+    sheet, head
+        Kind of paper and whose it is; they decide how much room a page has.
+    """
+    room = room_mm(sheet, head) - CONTINUES_MM
+    bodies = [put(one, sheet, head) for one in flowed(blocks, room, room)]
+    at = (sheet.size_mm[0] - MARGIN_MM - INSET_MM, MARGIN_MM + FOOT_MM + 1.3)
+    words = text("paper", "continues")
+    onward = Lettering(text=words, at_mm=at, size_pt=SMALL_PT, ink="ink-2", anchor="right")
+    return (*((*one, onward) for one in bodies[:-1]), *bodies[-1:])

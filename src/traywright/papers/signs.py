@@ -31,6 +31,14 @@ def severity_sign(severity: Severity, letter: str) -> Marks:
     return (Disc(centre_mm=(0.0, 0.0), radius_mm=big, fill="sheet", ink="ink", width_mm=0.4), told)
 
 
+def placed_sign(severity: Severity, letter: str, x_mm: float) -> Marks:
+    """A severity sign below (0, 0) with its centre at ``x_mm``, low enough that its top crosses no line above."""
+    top = 4.15 if severity is Severity.WARN else 3.5
+    if severity is Severity.WARN and len(letter) > 1:
+        top = 5.55
+    return moved(severity_sign(severity, letter), x_mm, -top)
+
+
 def screw() -> Marks:
     """A screw head."""
     cross = (

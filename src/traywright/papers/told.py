@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -24,15 +25,18 @@ from traywright.papers.grounds import Book, ground_line, status_word
 from traywright.papers.lettering import width_of_mm, wrapped
 from traywright.papers.marks import HAIR_MM, Lettering, Marks, Stroke, moved
 from traywright.papers.paper import PapersAsked
-from traywright.papers.signs import severity_sign
+from traywright.papers.signs import placed_sign
 
 SIGN_MM = 11.0  # source: own choice: room of a sign with its letter
+_HYPHEN_MINUS = re.compile(r"(?<![\w-])-(?=\d)")
 MOST_PLACES = 6  # source: common practice, no source: more places than a line takes
 
 
 def told(finding: Finding) -> Message:
     """The three lines of a finding with its parameters."""
-    return message(finding.code, {"at": places_of(finding), **dict(finding.parameters)}, finding.fix)
+    lines = message(finding.code, {"at": places_of(finding), **dict(finding.parameters)}, finding.fix)
+    what, why, fix = (_HYPHEN_MINUS.sub("−", one) for one in (lines.what, lines.why, lines.fix))
+    return replace(lines, what=what, why=why, fix=fix)
 
 
 def places_of(finding: Finding) -> str:
@@ -84,7 +88,7 @@ def finding_block(letter: str, finding: Finding, width_mm: float, book: Book, *,
     body = indented(stacked(parts), SIGN_MM)
     height = body.height_mm + 2.6
     hair = Stroke(points_mm=((0.0, -height + 1.0), (width_mm, -height + 1.0)), ink="hair", width_mm=HAIR_MM)
-    sign = moved(severity_sign(finding.severity, letter), 4.7, -4.0)
+    sign = placed_sign(finding.severity, letter, 4.7)
     return Block(height_mm=height, marks=(*sign, *body.marks, hair))
 
 
