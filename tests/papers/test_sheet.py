@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from papers.asked import HEAD
@@ -41,3 +43,14 @@ def test_foot_and_head_stand_on_every_page(count):
         words = told(page)
         for wanted in ("Quote", "JOB-7 · C", "fails the screening check", "2026-11-25", f"{number} / {count}"):
             assert wanted in words
+
+
+def test_a_long_number_never_hides_the_revision():
+    (page,) = framed(SHEET, replace(HEAD, number="JOB-2026-000123-LONG-NUMBER", revision="AB"), [()])
+    assert any(words.startswith("JOB-2026") and words.endswith("… · AB") for words in told(page))
+
+
+def test_a_long_title_never_hides_the_customer():
+    line = f"{'A title that says all ' * 12}· Example Valve Works"
+    (page,) = framed(replace(SHEET, lines=(line,)), HEAD, [()])
+    assert any(words.startswith("A title") and words.endswith("… · Example Valve Works") for words in told(page))

@@ -17,6 +17,21 @@ _DIGITS = {"gn": 1, "mm": 1, "kg": 2, "ratio": 2, "": 2, "h": 2, "min": 1, "m2":
 WHOLE = frozenset({"boards", "board", "blanks", "piece", "joint", "bridge", "pack", "trip", "kit trip", "days"})
 
 
+COUNTED = frozenset({"board", "piece", "joint", "bridge", "pack", "trip"})
+"""Units that have another word where there are several."""
+
+
+def counted(key: str, count: int) -> str:
+    """How many of something, in words.
+
+    Examples
+    --------
+    >>> counted("stops", 1), counted("stops", 3)
+    ('1 stop', '3 stops')
+    """
+    return text("count", f"{key}_one" if count == 1 else key, count=count)
+
+
 def bracketed(words: str, status: str) -> str:
     """The words, in brackets where they are invented.
 
@@ -70,8 +85,16 @@ def letter_of(place: int) -> str:
     return ("" if place < LETTERS else letter_of(place // LETTERS - 1)) + chr(ord("A") + place % LETTERS)
 
 
-def unit_word(unit: str) -> str:
-    """A unit as papers print it."""
+def unit_word(unit: str, value: float = 1.0) -> str:
+    """A unit as papers print it beside a value.
+
+    Examples
+    --------
+    >>> unit_word("gn"), unit_word("board", 12.0), unit_word("board")
+    ('G', 'boards', 'board')
+    """
+    if unit in COUNTED and round(value) != 1:
+        return text("unit_many", unit)
     return {"gn": "G", "ratio": "", "m2": "m²", "mm2": "mm²"}.get(unit, unit)
 
 

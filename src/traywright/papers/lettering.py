@@ -10,6 +10,8 @@ from traywright.base.errors import PaperError
 
 _JOINT = re.compile(r"(?<=[-_/])")
 MM_PER_PT = 25.4 / 72.0  # source: typographic point, 1/72 inch by definition
+PAIR_JOINT = " · "
+FIRST_RATIO = 0.4  # source: own choice: what the first of a pair keeps of a line that is too short
 LEAST_PT = 8.0  # source: look of the house: no text on paper under 8 pt
 FACES: dict[str, tuple[str, str]] = {
     "facts": ("TraywrightFacts", "Vera.ttf"),
@@ -130,3 +132,36 @@ def fitted(words: str, within_mm: float, size_pt: float, voice: str = "facts") -
     while short and width_of_mm(f"{short}…", size, voice) > within_mm:
         short = short[:-1]
     return f"{short.rstrip()}…", size
+
+
+def fitted_pair(first: str, last: str, within_mm: float, size_pt: float, voice: str = "facts") -> tuple[str, float]:
+    """Two things on one line, both still seen where they are too long: each is shortened, none is pushed off.
+
+    Parameters
+    ----------
+    first, last
+        What stands at the ends, such as title and customer, or number and revision.
+    within_mm
+        Width of the line, above the width of a few letters.
+    size_pt, voice
+        Size and face.
+
+    Returns
+    -------
+    tuple
+        Text and its size in points.
+
+    Examples
+    --------
+    >>> fitted_pair("JOB-2026-000123-EXTRA", "C", 30.0, 9.5)[0]
+    'JOB-2026-0001… · C'
+    """
+    whole = f"{first}{PAIR_JOINT}{last}"
+    told, size = fitted(whole, within_mm, size_pt, voice)
+    if told == whole:
+        return told, size
+    room = within_mm - width_of_mm(PAIR_JOINT, LEAST_PT, voice)
+    own = max(FIRST_RATIO * room, room - width_of_mm(last, LEAST_PT, voice))
+    head = fitted(first, own, LEAST_PT, voice)[0]
+    tail = fitted(last, room - width_of_mm(head, LEAST_PT, voice), LEAST_PT, voice)[0]
+    return f"{head}{PAIR_JOINT}{tail}", LEAST_PT

@@ -5,7 +5,7 @@ from __future__ import annotations
 from traywright.base import text
 from traywright.papers.blocks import Block, heading, lines_at, paragraph, rule, stacked
 from traywright.papers.falls import PICTURE_MM, FallKey, fall_picture, falls_of, falls_table, weakest
-from traywright.papers.grounds import Book, book_of, length, lettered
+from traywright.papers.grounds import Book, book_of, counted, length, lettered
 from traywright.papers.lettering import fitted, wrapped
 from traywright.papers.marks import Lettering, Marks, moved
 from traywright.papers.paper import Paper, PapersAsked
@@ -33,7 +33,7 @@ def _verdict(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
     word = asked.head.verdict
     note = text("protection_sheet", "note", verdict=text("verdict", "not_tested"))
     counts = counts_words(asked.findings)
-    overrides = text("paper", "overrides", count=len(asked.overrides))
+    overrides = counted("overrides", len(asked.overrides))
     return (
         paragraph(word[:1].upper() + word[1:], width_mm, size_pt=21.0, voice="judgement", after_mm=0.6),
         paragraph(f"{note} · {counts}, {overrides}", width_mm, after_mm=2.0),
@@ -69,7 +69,7 @@ def _pictures(asked: PapersAsked, book: Book) -> tuple[Block, ...]:
         )
         deep = max(deep, words.height_mm)
     block = Block(height_mm=PICTURE_MM[1] + 9.4 + deep + 2.0, marks=marks)
-    return (heading(text("protection_sheet", "weakest", count=len(chosen))), block)
+    return (heading(counted("weakest", len(chosen))), block)
 
 
 def _falls(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]:
@@ -94,7 +94,7 @@ def protection_sheet(asked: PapersAsked) -> Paper:
         name=text("paper_name", "protection"),
         lines=(
             f"{head.title} · {head.customer}" if head.customer else head.title,
-            text("protection_sheet", "subtitle", kits=asked.pack.kits, unit=unit, **inside),
+            text("protection_sheet", "subtitle", kits=counted("kits", asked.pack.kits), unit=unit, **inside),
         ),
         print_name=text("foot", "trays"),
         print_value=head.fingerprint_trays,

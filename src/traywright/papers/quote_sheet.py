@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from traywright.base import Severity, text
 from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, rule, table
-from traywright.papers.grounds import Book, book_of, bracketed, lettered, told_value, unit_word
+from traywright.papers.grounds import Book, book_of, bracketed, counted, lettered, told_value, unit_word
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
 from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, paged
@@ -78,7 +78,7 @@ def _lines(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]
     rows: list[tuple[Cell | str, ...]] = []
     for one in asked.quote.lines:
         figure = book.figures[one.quantity]
-        told = f"{told_value(figure.value, figure.unit)} {unit_word(figure.unit)}"
+        told = f"{told_value(figure.value, figure.unit)} {unit_word(figure.unit, figure.value)}"
         rows.append(
             (
                 Cell(text=text("quote", one.what), below=one.detail),
@@ -98,14 +98,14 @@ def _lines(asked: PapersAsked, width_mm: float, book: Book) -> tuple[Block, ...]
     rows.append((text("quote_sheet", "on_top"), "", "", "", money(headline.price - total)))
     rows.append(
         (
-            Cell(text=text("quote_sheet", "price_of", packs=headline.packs), voice="strong"),
+            Cell(text=text("quote_sheet", "price_of", packs=counted("packs", headline.packs)), voice="strong"),
             "",
             "",
             "",
             Cell(text=money(headline.price), voice="strong"),
         )
     )
-    return (heading(text("quote_sheet", "lines_head", packs=headline.packs)), *table(columns, rows))
+    return (heading(counted("lines_head", headline.packs)), *table(columns, rows))
 
 
 def _validity(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
@@ -133,7 +133,7 @@ def _verdict(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
 def _more(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
     """How many findings stand on the protection sheet only."""
     left = len(asked.findings) - len(asked.first)
-    return (paragraph(text("quote_sheet", "more", count=left), width_mm),) if left > 0 else ()
+    return (paragraph(counted("more", left), width_mm),) if left > 0 else ()
 
 
 def quote_sheet(asked: PapersAsked) -> Paper:
@@ -144,7 +144,7 @@ def quote_sheet(asked: PapersAsked) -> Paper:
         name=text("paper_name", "quote"),
         lines=(
             f"{head.title} · {head.customer}" if head.customer else head.title,
-            text("paper", "kits_in_box", kits=asked.pack.kits, packs=asked.packs),
+            text("paper", "kits_in_box", kits=counted("kits", asked.pack.kits), packs=counted("packs", asked.packs)),
         ),
         print_name=text("foot", "offer"),
         print_value=head.fingerprint_offer,

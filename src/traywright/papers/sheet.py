@@ -9,7 +9,7 @@ from traywright.base import text
 from traywright.geometry import Region
 from traywright.papers.blocks import SMALL_PT, Block, flowed
 from traywright.papers.hatching import lines_in
-from traywright.papers.lettering import fitted, width_of_mm
+from traywright.papers.lettering import PAIR_JOINT, fitted, fitted_pair, width_of_mm
 from traywright.papers.marks import THICK_MM, THIN_MM, Area, Lettering, Marks, Stroke, box, moved
 from traywright.papers.paper import PaperHead
 
@@ -122,6 +122,12 @@ def _band(sheet: Sheet, head: PaperHead) -> Marks:
     )
 
 
+def _fitted_line(words: str, within_mm: float, size_pt: float) -> tuple[str, float]:
+    """A line that fits; of two things joined by a point both stay seen."""
+    first, _, last = words.rpartition(PAIR_JOINT)
+    return fitted_pair(first, last, within_mm, size_pt) if first else fitted(words, within_mm, size_pt)
+
+
 def _head(sheet: Sheet, head: PaperHead) -> Marks:
     """What it is, the code, and the lines that belong to it."""
     left, right, top = MARGIN_MM, sheet.size_mm[0] - MARGIN_MM, sheet.size_mm[1] - MARGIN_MM
@@ -141,7 +147,7 @@ def _head(sheet: Sheet, head: PaperHead) -> Marks:
     told, size = fitted(sheet.name, room, 16.0, "judgement")
     marks.append(Lettering(text=told, at_mm=(start, top - 8.0), size_pt=size, voice="judgement"))
     for number, words in enumerate(sheet.lines[:2]):
-        told, size = fitted(words, room, 9.5)
+        told, size = _fitted_line(words, room, 9.5)
         marks.append(Lettering(text=told, at_mm=(start, top - 14.0 - 5.2 * number), size_pt=size, ink="ink-2"))
     if sheet.side:
         marks.append(Stroke(points_mm=((side_left, low), (side_left, top)), width_mm=THIN_MM))
@@ -158,7 +164,7 @@ def _foot(sheet: Sheet, head: PaperHead, page: int, pages: int) -> Marks:
     left, right = MARGIN_MM, sheet.size_mm[0] - MARGIN_MM
     top = MARGIN_MM + FOOT_MM
     cells = (
-        (text("foot", "job"), f"{head.number} · {head.revision}", 0.20),
+        (text("foot", "job"), f"{head.number}{PAIR_JOINT}{head.revision}", 0.20),
         (sheet.print_name, short_print(sheet.print_value), 0.19),
         (text("foot", "verdict"), head.verdict, 0.26),
         (text("foot", "dated"), head.dated, 0.125),
@@ -172,7 +178,7 @@ def _foot(sheet: Sheet, head: PaperHead, page: int, pages: int) -> Marks:
         wide = (right - left) * share
         label, size = fitted(name, wide - 3.0, 8.0)
         marks.append(Lettering(text=label, at_mm=(at + 2.0, top - 4.2), size_pt=size, ink="ink-2"))
-        told, size = fitted(value, wide - 3.0, 9.5)
+        told, size = _fitted_line(value, wide - 3.0, 9.5)
         marks.append(Lettering(text=told, at_mm=(at + 2.0, top - 9.2), size_pt=size))
         at += wide
         if at < right - 1.0:

@@ -21,7 +21,7 @@ from traywright.papers.blocks import (
     stacked,
     table,
 )
-from traywright.papers.grounds import Book, ground_line, status_word
+from traywright.papers.grounds import Book, counted, ground_line, status_word
 from traywright.papers.lettering import width_of_mm, wrapped
 from traywright.papers.marks import HAIR_MM, Lettering, Marks, Stroke, moved
 from traywright.papers.paper import PapersAsked
@@ -107,7 +107,7 @@ def findings_section(
 def counts_words(found: Sequence[Finding]) -> str:
     """How many stops, warnings and notes."""
     stops, warnings, notes = (sum(one.severity is severity for one in found) for severity in Severity)
-    return text("paper", "counts", stops=stops, warnings=warnings, notes=notes)
+    return ", ".join((counted("stops", stops), counted("warnings", warnings), counted("notes", notes)))
 
 
 def overrides_section(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
