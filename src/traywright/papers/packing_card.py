@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from traywright.base import Finding, natural_key, shown, text
 from traywright.papers.drawing import plan
-from traywright.papers.grounds import Book, book_of, bracketed
+from traywright.papers.grounds import Book, book_of, bracketed, counted
 from traywright.papers.lettering import fitted, wrapped
 from traywright.papers.marks import THIN_MM, Area, Lettering, Marks, Stroke, box, moved
 from traywright.papers.paper import Paper, PapersAsked
@@ -179,7 +179,7 @@ def _sheet(asked: PapersAsked) -> Sheet:
         name=f"{text('paper_name', 'packing')} · {asked.pack.kits} ×",
         lines=(
             f"{asked.head.title} · {asked.head.customer}" if asked.head.customer else asked.head.title,
-            text("packing_card", "subtitle", kits=asked.pack.kits, parts=parts),
+            text("packing_card", "subtitle", kits=counted("kits", asked.pack.kits), parts=parts),
         ),
         print_name=text("foot", "trays"),
         print_value=asked.head.fingerprint_trays,
