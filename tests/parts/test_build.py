@@ -142,3 +142,13 @@ def test_an_arc_off_its_centre_is_refused():
 def test_a_line_is_no_outline():
     line = ((0.0, 0.0), (5.0, 0.0), (9.0, 0.0))
     assert code(Outline(levels=(Level(points_mm=line, bottom_mm=0.0, top_mm=1.0),))) == "PART-009"
+
+
+def test_an_outline_that_crosses_itself_is_refused_not_mended():
+    """A bow tie was made into two triangles without a word."""
+    bow = Outline(
+        levels=(Level(points_mm=((0.0, 0.0), (80.0, 40.0), (80.0, 0.0), (0.0, 40.0)), bottom_mm=0.0, top_mm=5.0),)
+    )
+    with pytest.raises(PartError) as refused:
+        solid_of_dimensions("bow", bow)
+    assert refused.value.code == "PART-027"

@@ -84,6 +84,17 @@ class Region:
         """One polygon with holes; a self-crossing shell is made valid by the even-odd rule."""
         return cls(shapely.make_valid(Polygon(shell, [list(one) for one in holes])))
 
+    @staticmethod
+    def crosses_itself(ring: Sequence[Point]) -> bool:
+        """True if a closed ring of points meets itself anywhere but at its ends.
+
+        Examples
+        --------
+        >>> Region.crosses_itself([(0, 0), (4, 4), (4, 0), (0, 4)])
+        True
+        """
+        return not shapely.LinearRing(ring).is_simple
+
     @classmethod
     def disc(cls, centre_mm: Point, radius_mm: float) -> Region:
         """A disc whose chords lie inside its circle."""

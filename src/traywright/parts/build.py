@@ -180,6 +180,8 @@ def _level(part_id: str, level: Level) -> Mesh:
     flat = Region.polygon(ring) if len(ring) > 2 else Region.empty()
     if flat.is_empty:
         raise PartError("PART-009", part=part_id)
+    if Region.crosses_itself(ring):
+        raise PartError("PART-027", part=part_id)
     return extruded(flat, level.bottom_mm, level.top_mm)
 
 

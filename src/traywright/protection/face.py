@@ -28,6 +28,8 @@ AXES: dict[str, tuple[int, int]] = {
 OPPOSITE = {"under": "over", "over": "under", "left": "right", "right": "left", "front": "back", "back": "front"}
 """The direction that looks back."""
 
+FINEST_CELL_MM = 0.05  # source: common practice, no source: no edge thinner than this carries a part
+
 _TURNED = ("right", "back", "left", "front")
 """Level directions in the order of quarter turns counter-clockwise."""
 
@@ -51,7 +53,8 @@ class Face:
         """How far each spot lies behind the outermost one, mm."""
         axis, sign = AXES[self.direction]
         out = self.spots_mm[:, axis] * sign
-        return np.asarray(out.max() - out)
+        # a part thinner than a cell may show no spot on its edge
+        return np.asarray(out.max(initial=-np.inf) - out)
 
 
 @lru_cache(maxsize=256)
@@ -69,6 +72,8 @@ def face_of(pose: Pose, direction: str, cell_mm: float) -> Face:
     """
     reach, rule_map = _maps(pose, direction, cell_mm)
     seen = np.isfinite(reach.values)
+    if not seen.any() and cell_mm > FINEST_CELL_MM:  # an edge thinner than a cell shows between no centres
+        return face_of(pose, direction, cell_mm / 2.0)
     rows, columns = np.nonzero(seen)
     first, second = reach.centres_mm()
     flat = [first[columns], second[rows]]
