@@ -123,6 +123,7 @@ def peak_stop(number):
         cause=str(number),
         part="block",
         direction="the left",
+        ways="the left 81.1",
         drop="460",
         peak="81.1",
         most="80",

@@ -81,3 +81,31 @@ def test_equal_columns_are_held_once_and_bare_ones_left_out():
     columns = columns_of(np.array([0.0, 0.0, 1.0, 0.0]), np.array([20.0, 20.0, 20.0, 0.0]), np.array(4.0))
     assert columns.air_mm.tolist() == [0.0, 1.0]
     assert columns.area_mm2.tolist() == [8.0, 4.0]
+
+
+def beside_never(thick_mm, never_air_mm, never_foam_mm):
+    """A pad that carries beside a column that stands ahead of a surface ruled never."""
+    return Columns(
+        air_mm=np.array([0.0, never_air_mm]),
+        foam_mm=np.array([thick_mm, never_foam_mm]),
+        area_mm2=np.array([2400.0, 0.0]),
+    )
+
+
+def test_a_part_fell_through_the_foam_ahead_of_a_surface_ruled_never():
+    # alone the pad lets the part travel 26 mm; 5 mm of air and 10 mm of foam ahead of the other surface end it before
+    curve = curve_of(PE, 1.0)
+    end = land(beside_never(50.0, 5.0, 10.0), curve, mass_kg=1.0, drop_mm=460.0)
+    assert end.spent
+    assert end.travel_mm == pytest.approx(5.0 + 10.0 * curve.end_ratio * 0.985)
+    assert end.strain_ratio == pytest.approx(curve.end_ratio * 0.985)
+
+
+def test_foam_ahead_of_a_surface_ruled_never_carries_nothing_and_is_not_judged():
+    curve = curve_of(PE, 1.0)
+    with_it = land(beside_never(50.0, 5.0, 30.0), curve, mass_kg=1.0, drop_mm=460.0)
+    alone = land(slab_columns(50.0, 2400.0), curve, mass_kg=1.0, drop_mm=460.0)
+    assert not with_it.spent
+    assert (with_it.travel_mm, with_it.strain_ratio) == pytest.approx((alone.travel_mm, alone.strain_ratio))
+    assert with_it.peak_gn == pytest.approx(alone.peak_gn)
+    assert (with_it.travel_mm - 5.0) / 30.0 > alone.strain_ratio

@@ -1,14 +1,19 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from protection.packs import PE, block, drop, rule_below, stepped, without_curve
+from traywright.base.tolerance import PROTECTION_CELL_MM
 from traywright.parts.part import Rule
-from traywright.protection import DIRECTIONS, curve_of, land, need_mm, slab_columns, wall_needs
+from traywright.protection import DIRECTIONS, RATES, curve_of, land, need_mm, slab_columns, wall_needs
+from traywright.protection.face import face_of
+from traywright.protection.needs import conforming
 
 
 def test_the_need_is_the_least_slab_that_holds():
@@ -59,3 +64,22 @@ def test_no_curve_no_need():
 def test_unknown_fragility_is_judged_by_strain():
     known, unknown = (need_mm(block(fragility_gn=limit), "under", PE, drop_mm=460.0) for limit in (100000.0, None))
     assert known == unknown
+
+
+@pytest.mark.parametrize("direction", ["under", "left"])
+def test_every_thickness_over_the_need_holds_as_well(direction):
+    # the need would be a chance root if acceleration rose again with more foam; on 300 mm it falls all the way
+    pose = stepped(fragility_gn=45.0)
+    wall = need_mm(pose, direction, PE, drop_mm=460.0)
+    columns = conforming(face_of(pose, direction, PROTECTION_CELL_MM))
+    assert math.isfinite(wall)
+
+    def worst(thick_mm):
+        ends = [land(columns.deeper(thick_mm), curve_of(PE, one), mass_kg=1.0, drop_mm=460.0) for one in RATES]
+        return max(one.peak_gn for one in ends), ends[0].strain_ratio
+
+    over = [worst(thick_mm) for thick_mm in np.linspace(wall, 300.0, 40).tolist()]
+    assert all(peak <= 45.0 + 1e-6 and strain <= PE.strain_limit_ratio + 1e-9 for peak, strain in over)
+    assert all(later[0] < before[0] for before, later in pairwise(over))
+    under = worst(wall - 0.1)
+    assert under[0] > 45.0 or under[1] > PE.strain_limit_ratio

@@ -43,3 +43,6 @@ SPENT_RATIO = 0.985
 
 PROTECTION_CELL_MM = 2.0
 """Cell of the maps on which foam columns stand: a tenth of the thinnest wall in use, areas to about 1 %."""
+
+NARROW_CELL_MM = 0.5
+"""Finest cell of those maps, for strips and edges: eight across a border of 4 mm."""

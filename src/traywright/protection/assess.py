@@ -12,13 +12,24 @@ from traywright.protection.drops import DropCase
 from traywright.protection.fall_figures import fall_figures
 from traywright.protection.falls import Fall, falls_of
 from traywright.protection.handling_checks import judge_class, judge_lid, judge_lifts
-from traywright.protection.rest_gaps import rest_gaps
+from traywright.protection.rest_gaps import judge_play, rest_gaps
 from traywright.protection.static_load import judge_static
 from traywright.protection.surroundings import Surroundings, surroundings_of
 from traywright.protection.verdict import verdict_of
 from traywright.protection.wall_need import DIRECTIONS, Assessment
 
 _Told = tuple[list[Finding], list[Figure]]
+
+ORDER = (
+    ("PRO-010", "PRO-011", "PRO-012", "PRO-026", "PRO-027", "PRO-034"),
+    ("PRO-020", "PRO-021", "PRO-024"),
+    ("PRO-022", "PRO-023"),
+    ("PRO-030", "PRO-033", "PRO-031", "PRO-032"),
+    ("PRO-040", "PRO-042", "PRO-043", "PRO-080"),
+    ("PRO-050", "PRO-051", "PRO-052", "PRO-053"),
+    ("PRO-060", "PRO-061", "PRO-062", "PRO-063"),
+)
+"""Order in which findings are told: gaps, strain, peak, contact rules, rest, lifting, lid and play, then all others."""
 
 
 def assess(question: AssessmentAsked) -> Assessment:
@@ -32,7 +43,7 @@ def assess(question: AssessmentAsked) -> Assessment:
     Returns
     -------
     Assessment
-        Gaps at rest and after travel come before acceleration. Figures of falls stand at both rates. With hazards
+        In the order of ``ORDER``: gaps come before acceleration. Figures of falls stand at both rates. With hazards
         only one finding; without a curve everything but the falls.
 
     Notes
@@ -52,12 +63,21 @@ def assess(question: AssessmentAsked) -> Assessment:
         findings += found
         figures += worked_out
     calculated = question.foam.has_curve and bool(cases)
+    findings.sort(key=lambda one: _place(one.code))
     findings += judge_damages(question.damages, tuple(findings), calculated=calculated)
     return Assessment(
         findings=tuple(findings),
         figures=tuple(figures),
         verdict=verdict_of(findings, figures, calculated=calculated),
     )
+
+
+def _place(code: str) -> tuple[int, int]:
+    """Place of a code in ``ORDER``; after all of them where it is not in it."""
+    for number, group in enumerate(ORDER):
+        if code in group:
+            return number, group.index(code)
+    return len(ORDER), 0
 
 
 def _standing(question: AssessmentAsked, around: Surroundings) -> _Told:
@@ -81,24 +101,24 @@ def _standing(question: AssessmentAsked, around: Surroundings) -> _Told:
         for place in around.places
         if place.turn_deg % 90.0
     ]
-    return found, list(figures)
+    return [*found, *judge_play(around)], list(figures)
 
 
 def _falling(question: AssessmentAsked, falls: tuple[Fall, ...], cases: tuple[DropCase, ...]) -> _Told:
-    """What is said of all falls, part by part and direction by direction."""
+    """What is said of all falls, part by part; figures direction by direction as well."""
     findings: list[Finding] = []
     figures: list[Figure] = []
     ordered = sorted(falls, key=lambda one: (one.part, DIRECTIONS.index(one.direction)))
-    for (_, direction), group in groupby(ordered, key=lambda one: (one.part, one.direction)):
-        of_side = tuple(group)
-        findings += judge_rest(of_side)
+    for _, of_one in groupby(ordered, key=lambda one: one.part):
+        of_part = tuple(of_one)
+        findings += judge_rest(of_part)
         if question.foam.has_curve and cases:
-            findings += judge_falls(of_side, question.foam)
-            figures += fall_figures(of_side, question.foam)
-        if direction == DIRECTIONS[0]:
-            found, worked_out = judge_static(of_side, question.foam)
-            findings += found
-            figures += worked_out
+            findings += judge_falls(of_part, question.foam)
+            for _, of_side in groupby(of_part, key=lambda one: one.direction):
+                figures += fall_figures(tuple(of_side), question.foam)
+        found, worked_out = judge_static([one for one in of_part if one.direction == DIRECTIONS[0]], question.foam)
+        findings += found
+        figures += worked_out
     findings += _limits_of_method(question, falls)
     return findings, figures
 

@@ -10,6 +10,7 @@ from traywright.base.finding import Parameter
 from traywright.base.tolerance import TIE_RATIO
 from traywright.protection.falls import Fall, Landings
 from traywright.protection.landing import Landing
+from traywright.protection.wall_need import DIRECTIONS
 
 Value = Callable[[Fall, Landing], float]
 
@@ -49,7 +50,7 @@ def failures(falls: tuple[Fall, ...], criterion: Criterion, limit_of: Callable[[
     Parameters
     ----------
     falls
-        Falls of one part and direction.
+        Falls of one part.
     criterion
         What they are held against.
     limit_of
@@ -100,6 +101,19 @@ def _badness(one: Failed, criterion: Criterion) -> float:
     return -one.value if criterion.upper else one.value
 
 
+def by_kind(failed: list[Failed]) -> list[list[Failed]]:
+    """Failures of one part and criterion in groups that are told as one: ways of one severity and one code.
+
+    A direction belongs where its worst failure does, with all its failures; groups and failures stay worst first.
+    """
+    kind_of: dict[str, tuple[Severity, bool]] = {}
+    groups: dict[tuple[Severity, bool], list[Failed]] = {}
+    for one in failed:
+        kind = kind_of.setdefault(one.fall.direction, (one.severity, one.both))
+        groups.setdefault(kind, []).append(one)
+    return list(groups.values())
+
+
 def told(
     failed: list[Failed],
     criterion: Criterion,
@@ -109,12 +123,12 @@ def told(
     digits: int,
     **more: Callable[[Failed], str],
 ) -> Finding:
-    """The one finding of one part and direction: its worst fall, at all cells that fail.
+    """The one finding of a part and check: its worst fall, at all cells that fail, with every way that fails.
 
     Parameters
     ----------
     failed
-        At least one, worst first.
+        At least one, worst first; one of the groups of ``by_kind``.
     criterion, limit
         What they are held against.
     figure
@@ -127,21 +141,28 @@ def told(
     worst = failed[0]
     of_worst = {cell for one in failed for cell in one.fall.cells if one.severity == worst.severity}
     cells = sorted(of_worst, key=natural_key)
-    value = shown(worst.value, digits, limit=limit.value, upper=criterion.upper)
+    ways = {way: next((one for one in failed if one.fall.direction == way), None) for way in DIRECTIONS}
+    each = [f"{text('direction', way)} {_short(one, criterion, limit, digits)}" for way, one in ways.items() if one]
     bare = finding(
         criterion.code if worst.both else criterion.one_rate,
         worst.severity,
         tuple(cells),
         figure=figure,
         limit=Limit(value=limit.value, unit=limit.unit, status=limit.status, source=limit.source),
-        cause=f"{worst.fall.part}/{worst.fall.direction}/{criterion.quantity}",
+        cause=f"{worst.fall.part}/{criterion.quantity}{'' if worst.severity == criterion.worst else '/near'}",
     )
     parameters: dict[str, Parameter] = {
         "part": worst.fall.part,
         "direction": text("direction", worst.fall.direction),
+        "ways": ", ".join(each),
         "drop": f"{worst.landings.case.height.value:g}",
         "cells": len(cells),
-        criterion.quantity: value,
+        criterion.quantity: _short(worst, criterion, limit, digits),
         **{key: one(worst) for key, one in more.items()},
     }
     return replace(bare, parameters=tuple(sorted(parameters.items())))
+
+
+def _short(one: Failed, criterion: Criterion, limit: Given, digits: int) -> str:
+    """The value of a failure as text, never rounded across its limit."""
+    return shown(one.value, digits, limit=limit.value, upper=criterion.upper)

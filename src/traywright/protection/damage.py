@@ -6,13 +6,13 @@ from traywright.base import Finding, Severity, finding, text
 from traywright.protection.asked import Damage
 
 _GAPS = ("PRO-010", "PRO-011", "PRO-012", "PRO-027", "PRO-034")
-_RULES = ("PRO-030", "PRO-031", "PRO-032", "PRO-033", "PRO-042")
+_RULES = ("PRO-030", "PRO-031", "PRO-032", "PRO-033", "PRO-042", "PRO-043")
 
 ANSWERED_BY: dict[str, tuple[str, ...]] = {
     "scratched": (*_GAPS, *_RULES),
     "dented": (*_GAPS, "PRO-022", "PRO-023", "PRO-026"),
     "crushed": ("PRO-020", "PRO-021", "PRO-024", "PRO-040"),
-    "loose": ("PRO-060", "PRO-061", "PRO-062"),
+    "loose": ("PRO-060", "PRO-061", "PRO-062", "PRO-063"),
     "static": ("PRO-080",),
 }
 """Codes that answer each kind of damage; a kind that is not here is a question."""
@@ -53,7 +53,7 @@ def _answer(index: int, damage: Damage, findings: tuple[Finding, ...], *, calcul
         (),
         cause=f"damage/{index}",
         said=damage.said,
-        part=damage.part,
+        part=damage.part or text("protection_check", "all_parts"),
         kind=damage.kind,
         check=text("protection_check", damage.kind),
         codes=", ".join(found),

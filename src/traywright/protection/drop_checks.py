@@ -8,7 +8,7 @@ from traywright.base import Finding, Given, Severity, finding, natural_key, show
 from traywright.base.tolerance import SAME_MM
 from traywright.catalogue import Foam, table
 from traywright.parts.part import Rule
-from traywright.protection.criteria import Criterion, Failed, failures, told
+from traywright.protection.criteria import Criterion, Failed, by_kind, failures, told
 from traywright.protection.fall_figures import gap_left_mm, path_of, worse_rate
 from traywright.protection.falls import Fall
 
@@ -54,12 +54,12 @@ Told = dict[str, Callable[[Failed], str]]
 
 
 def judge_falls(falls: Sequence[Fall], foam: Foam) -> tuple[Finding, ...]:
-    """Findings on all falls of one part in one direction, one a cause.
+    """Findings on all falls of one part, one a check: the worst way told, every way that fails named.
 
     Parameters
     ----------
     falls
-        Falls of one part and direction, one a kind of surroundings.
+        Falls of one part, by direction, one a kind of surroundings.
     foam
         The grade.
     """
@@ -70,9 +70,11 @@ def judge_falls(falls: Sequence[Fall], foam: Foam) -> tuple[Finding, ...]:
     found += _judged(of_all, HARD, lambda _: none, _clear(lambda fall: fall.to_hard_mm()))
     found += _judged(of_all, NEVER, lambda _: none, _clear(lambda fall: fall.clear_mm(Rule.NEVER)))
     limit = foam.given("strain_limit_ratio")
-    strained = _judged(of_all, STRAIN, lambda _: limit, {"most": lambda _: f"{limit.value:g}"})
+    found += _judged(of_all, STRAIN, lambda _: limit, {"most": lambda _: f"{limit.value:g}"})
+    over = {one.fall.direction for one in failures(of_all, STRAIN, lambda _: limit)}
     watched = foam.given("strain_warn_ratio")
-    found += strained or _judged(of_all, WATCH, lambda _: watched, {"most": lambda _: f"{watched.value:g}"})
+    rest = tuple(one for one in of_all if one.direction not in over)
+    found += _judged(rest, WATCH, lambda _: watched, {"most": lambda _: f"{watched.value:g}"})
     found += _judged(of_all, PEAK, lambda fall: fall.pose.part.fragility, {"most": _fragility})
     found += _judged(of_all, AT_REST, lambda _: none, _clear(lambda fall: fall.clear_mm(Rule.NOT_AT_REST)))
     return tuple(found)
@@ -81,16 +83,17 @@ def judge_falls(falls: Sequence[Fall], foam: Foam) -> tuple[Finding, ...]:
 def _judged(
     falls: tuple[Fall, ...], criterion: Criterion, limit_of: Callable[[Fall], Given | None], more: Told
 ) -> list[Finding]:
-    """At most one finding of a criterion."""
-    failed = failures(falls, criterion, limit_of)
-    limit = limit_of(failed[0].fall) if failed else None
-    if limit is None:
-        return []
-    worst = failed[0]
+    """The findings of a criterion: one, or one more where some ways fail less clearly than others."""
     quantity = "travel" if criterion.quantity == "free" else criterion.quantity
-    figure = path_of(worst.fall, worst.landings.case, quantity, worse_rate(worst.landings, quantity))
     digits = 2 if criterion.quantity == "strain" else 1
-    return [told(failed, criterion, limit, figure=figure, digits=digits, **more)]
+    found = []
+    for failed in by_kind(failures(falls, criterion, limit_of)):
+        worst = failed[0]
+        limit = limit_of(worst.fall)
+        if limit is not None:
+            figure = path_of(worst.fall, worst.landings.case, quantity, worse_rate(worst.landings, quantity))
+            found.append(told(failed, criterion, limit, figure=figure, digits=digits, **more))
+    return found
 
 
 def _fragility(failed: Failed) -> str:
@@ -113,48 +116,51 @@ def _clear(clear_mm: Callable[[Fall], float]) -> Told:
 
 
 def _uncaught(falls: tuple[Fall, ...], foam: Foam) -> list[Finding]:
-    """Cells of which nothing catches the part in this direction."""
-    cells = [cell for one in falls if not one.columns.total_mm2 > 0.0 for cell in one.cells]
-    if not cells or not foam.has_curve:
+    """Cells of which nothing catches the part, with every way it is not caught."""
+    bare = [one for one in falls if not one.columns.total_mm2 > 0.0]
+    if not bare or not foam.has_curve:
         return []
-    fall = falls[0]
     return [
         finding(
             "PRO-026",
             Severity.STOP,
-            tuple(sorted(cells, key=natural_key)),
-            cause=f"{fall.part}/{fall.direction}/caught",
-            part=fall.part,
-            direction=text("direction", fall.direction),
+            tuple(sorted({cell for one in bare for cell in one.cells}, key=natural_key)),
+            cause=f"{bare[0].part}/caught",
+            part=bare[0].part,
+            ways=_ways(bare),
         )
     ]
 
 
+def _ways(falls: Sequence[Fall]) -> str:
+    """Directions of some falls, each once, as text."""
+    return ", ".join(dict.fromkeys(text("direction", one.direction) for one in falls))
+
+
 def judge_rest(falls: Sequence[Fall]) -> tuple[Finding, ...]:
-    """Findings on air at rest in one direction: surfaces that must not be touched and stand too near to foam.
+    """Findings on air at rest: surfaces that must not be touched and stand too near to foam.
 
     Parameters
     ----------
     falls
-        Falls of one part and direction; only what is ahead of them at rest is read.
+        Falls of one part, by direction; only what is ahead of them at rest is read.
     """
     keep = table("protection_rules").row("relief_at_rest").number("value")
     near = [(min(one.clear_mm(Rule.NEVER), one.clear_mm(Rule.NOT_AT_REST)), one) for one in falls]
-    short = sorted(
-        ((clear, one) for clear, one in near if clear < keep - SAME_MM), key=lambda pair: (pair[0], pair[1].cells[0])
-    )
+    short = [(clear, one) for clear, one in near if clear < keep - SAME_MM]
     if not short:
         return ()
-    clear, fall = short[0]
-    cells = sorted((cell for _, one in short for cell in one.cells), key=natural_key)
+    clear, fall = min(short, key=lambda pair: (pair[0], pair[1].cells[0]))
+    cells = {cell for _, one in short for cell in one.cells}
     return (
         finding(
             "PRO-032",
             Severity.STOP,
-            tuple(cells),
-            cause=f"{fall.part}/{fall.direction}/rest",
+            tuple(sorted(cells, key=natural_key)),
+            cause=f"{fall.part}/rest",
             part=fall.part,
             direction=text("direction", fall.direction),
+            ways=_ways([one for _, one in short]),
             clear=shown(clear, 1, limit=keep, upper=False),
             keep=f"{keep:g}",
         ),

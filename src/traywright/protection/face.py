@@ -9,6 +9,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from traywright.base.tolerance import NARROW_CELL_MM
 from traywright.geometry import Grid
 from traywright.parts import Pose, side_reach, side_rules, topside, topside_rules, underside, underside_rules
 from traywright.parts.part import Rule
@@ -29,6 +30,8 @@ OPPOSITE = {"under": "over", "over": "under", "left": "right", "right": "left", 
 """The direction that looks back."""
 
 FINEST_CELL_MM = 0.05  # source: common practice, no source: no edge thinner than this carries a part
+RIM_SHARE = 0.25  # source: a strip of eight cells across has a quarter of them on its rim
+FINER = 4  # source: cells of 0.5 mm become 0.125, so the area of a board's edge of 1.6 mm is known to 6 %
 
 _TURNED = ("right", "back", "left", "front")
 """Level directions in the order of quarter turns counter-clockwise."""
@@ -39,14 +42,15 @@ class Face:
     """One side of a pose: where its outermost spots lie and what may touch them.
 
     ``spots_mm`` has one row (x, y, z) a seen cell, pose frame; ``rules`` one ``Rule`` number a spot; ``reach`` and
-    ``rule_map`` are the maps they came from; ``cell_mm2`` is the area that one spot stands for.
+    ``rule_map`` are the maps they came from; ``area_mm2`` is the area that each spot stands for: spots of one rule
+    share the area that a finer map finds for that rule, so that a thin edge counts with its own thickness.
     """
 
     direction: str
     spots_mm: Array
     rules: NDArray[np.int8]
     reach: Grid
-    cell_mm2: float
+    area_mm2: Array
 
     @property
     def recess_mm(self) -> Array:
@@ -68,24 +72,53 @@ def face_of(pose: Pose, direction: str, cell_mm: float) -> Face:
     direction
         One of ``AXES``, in the pose's own frame.
     cell_mm
-        Side of a cell, above 0.
+        Side of a cell, above 0; halved, down to ``NARROW_CELL_MM``, where what may carry is narrower than eight cells.
     """
     reach, rule_map = _maps(pose, direction, cell_mm)
     seen = np.isfinite(reach.values)
     if not seen.any() and cell_mm > FINEST_CELL_MM:  # an edge thinner than a cell shows between no centres
         return face_of(pose, direction, cell_mm / 2.0)
+    if cell_mm > NARROW_CELL_MM and _is_narrow(seen & (rule_map.values == Rule.ALLOWED)):
+        return face_of(pose, direction, cell_mm / 2.0)
     rows, columns = np.nonzero(seen)
     first, second = reach.centres_mm()
     flat = [first[columns], second[rows]]
     flat.insert(AXES[direction][0], reach.values[seen].astype(np.float64))
-    rules = np.where(rule_map.values[seen] < 0, int(Rule.NEVER), rule_map.values[seen])
+    rules = _strict(rule_map.values[seen])
     return Face(
         direction=direction,
         spots_mm=np.stack(flat, axis=1),
-        rules=rules.astype(np.int8),
+        rules=rules,
         reach=reach,
-        cell_mm2=cell_mm * cell_mm,
+        area_mm2=_areas_mm2(pose, direction, rules, cell_mm),
     )
+
+
+def _is_narrow(carries: NDArray[np.bool_]) -> bool:
+    """True if more than the share of cells that may carry lies on the rim of what may, or none is seen at all."""
+    inside = np.pad(carries, 1)
+    around = (inside[:-2, 1:-1], inside[2:, 1:-1], inside[1:-1, :-2], inside[1:-1, 2:])
+    rim = carries & ~np.logical_and.reduce(around)
+    return bool(rim.sum() > RIM_SHARE * carries.sum()) or not carries.any()
+
+
+def _strict(rules: NDArray[np.int8]) -> NDArray[np.int8]:
+    """Rules of spots; a spot without one counts as never."""
+    return np.where(rules < 0, int(Rule.NEVER), rules).astype(np.int8)
+
+
+def _areas_mm2(pose: Pose, direction: str, rules: NDArray[np.int8], cell_mm: float) -> Array:
+    """Area of each spot: the area of all spots of its rule on a finer map, shared evenly."""
+    fine_mm = cell_mm / FINER
+    reach, rule_map = _maps(pose, direction, fine_mm)
+    fine = _strict(rule_map.values[np.isfinite(reach.values)])
+    areas = np.full(rules.shape, cell_mm * cell_mm)
+    for rule in Rule:
+        of_rule = rules == int(rule)
+        found = int((fine == int(rule)).sum())
+        if of_rule.any() and found:
+            areas[of_rule] = found * fine_mm * fine_mm / of_rule.sum()
+    return areas
 
 
 def _maps(pose: Pose, direction: str, cell_mm: float) -> tuple[Grid, Grid]:

@@ -20,7 +20,8 @@ class Columns:
     """Upright pieces of foam ahead of a part, one a spot of its surface that may carry.
 
     ``air_mm`` is what the part crosses before the column presses, ``foam_mm`` the foam's thickness up to something
-    hard, ``area_mm2`` its cross-section. Equal columns are held once.
+    hard, ``area_mm2`` its cross-section. Equal columns are held once. A column of no area carries nothing: it stands
+    ahead of a surface that must not be touched, and the fall ends where it is squashed to its end.
     """
 
     air_mm: Array
@@ -66,10 +67,11 @@ def slab_columns(thickness_mm: float, area_mm2: float) -> Columns:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Landing:
-    """The end of a fall: travel, largest strain of any column, force and acceleration.
+    """The end of a fall: travel, largest strain of any column that carries, force and acceleration.
 
     ``spent`` is true where the foam ends before the fall does: then travel is where it ends and force and
-    acceleration are only lower bounds. ``touched_mm2`` is the area of the columns that press.
+    acceleration are only lower bounds, and the strain is that of the spent column. ``touched_mm2`` is the area of the
+    columns that press.
     """
 
     travel_mm: float
@@ -179,10 +181,11 @@ def _root_mm(left: Callable[[float], float], most_mm: float) -> float:
 def _landed(columns: Columns, curve: Curve, *, travel_mm: float, weight_n: float, spent: bool) -> Landing:
     """All that follows from a travel."""
     pressed = np.maximum(travel_mm - columns.air_mm, 0.0)
+    strained = (columns.area_mm2 > 0.0) | spent
     force = force_n(columns, curve, travel_mm)
     return Landing(
         travel_mm=travel_mm,
-        strain_ratio=float(np.max(pressed / columns.foam_mm)),
+        strain_ratio=float(np.max((pressed / columns.foam_mm)[strained])),
         force_n=force,
         peak_gn=force / weight_n,
         touched_mm2=float(columns.area_mm2[pressed > 0.0].sum()),

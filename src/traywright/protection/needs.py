@@ -106,5 +106,5 @@ def conforming(face: Face) -> Columns:
     """Columns of a pocket that fits the allowed spots of a side, with no foam behind the outermost one yet."""
     allowed = face.rules == Rule.ALLOWED
     steps, place = np.unique(np.round(face.recess_mm[allowed] / SNAP_MM).astype(np.int64), return_inverse=True)
-    areas = np.bincount(place, minlength=steps.size) * face.cell_mm2
+    areas = np.bincount(place, weights=face.area_mm2[allowed], minlength=steps.size)
     return Columns(air_mm=np.zeros(steps.size), foam_mm=steps * SNAP_MM, area_mm2=areas.astype(np.float64))

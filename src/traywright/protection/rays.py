@@ -25,7 +25,8 @@ class Rays:
     """One ray a spot: ``near_mm`` to the first foam, ``foam_mm`` of foam in all, ``end_mm`` to something hard.
 
     ``end`` is the index of the part it ends at, or ``BOX`` or ``HARD``; ``rules`` is the spot's contact rule. A ray
-    that meets no foam has an infinite ``near_mm``. ``spots_mm`` are in the pack's frame.
+    that meets no foam has an infinite ``near_mm``. ``spots_mm`` are in the pack's frame, ``area_mm2`` is what each one
+    stands for.
     """
 
     spots_mm: Array
@@ -34,7 +35,7 @@ class Rays:
     foam_mm: Array
     end_mm: Array
     end: NDArray[np.int64]
-    cell_mm2: float
+    area_mm2: Array
 
     @property
     def air_mm(self) -> Array:
@@ -42,14 +43,13 @@ class Rays:
         return np.asarray(np.maximum(self.end_mm - self.foam_mm, 0.0))
 
     def columns(self) -> Columns:
-        """The columns that carry: foam ahead of any spot that is not ruled never."""
-        carries = self.rules != Rule.NEVER
-        return columns_of(self.air_mm[carries], self.foam_mm[carries], np.array(self.cell_mm2))
+        """The columns: foam ahead of any spot; ahead of one ruled never it carries nothing, but it does not vanish."""
+        return columns_of(self.air_mm, self.foam_mm, np.where(self.rules == Rule.NEVER, 0.0, self.area_mm2))
 
     def resting(self) -> Columns:
         """The columns that carry at rest: a floor over air bears a weight by bending, so only near air counts."""
         carries = (self.rules != Rule.NEVER) & np.isfinite(self.near_mm)
-        return columns_of(self.near_mm[carries], self.foam_mm[carries], np.array(self.cell_mm2))
+        return columns_of(self.near_mm[carries], self.foam_mm[carries], self.area_mm2[carries])
 
     def key(self) -> bytes:
         """Equal for equal surroundings: the rays in steps of 0.001 mm."""
@@ -90,7 +90,7 @@ def rays_of(place: Place, direction: str, around: Surroundings, *, scans: Scans,
     else:
         near, foam, end_mm, end = _level(place, spots, direction, around, scans=scans, cell_mm=cell_mm)
     return Rays(
-        spots_mm=spots, rules=face.rules, near_mm=near, foam_mm=foam, end_mm=end_mm, end=end, cell_mm2=face.cell_mm2
+        spots_mm=spots, rules=face.rules, near_mm=near, foam_mm=foam, end_mm=end_mm, end=end, area_mm2=face.area_mm2
     )
 
 

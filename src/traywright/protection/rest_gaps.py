@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 
 from traywright.base import Figure, Finding, Given, Limit, Severity, derive, finding, shown
+from traywright.base.tolerance import SAME_MM
 from traywright.catalogue import table
 from traywright.geometry import Region
 from traywright.protection.surroundings import Place, Surroundings
@@ -77,4 +78,26 @@ def _too_near(
         part=part,
         gap=shown(figure.value, 1, limit=keep.value, upper=False),
         keep=f"{keep.value:g}",
+    )
+
+
+def judge_play(around: Surroundings) -> tuple[Finding, ...]:
+    """The warning of each part kind that has more play in its cell than ``play_most`` (table ``protection_rules``)."""
+    most = table("protection_rules").given("play_most", "value")
+    loose: dict[str, list[Place]] = {}
+    for place in around.places:
+        if 2.0 * place.play_mm > most.value + SAME_MM:
+            loose.setdefault(place.part, []).append(place)
+    return tuple(
+        finding(
+            "PRO-063",
+            Severity.WARN,
+            tuple(place.cell for place in places),
+            limit=Limit(value=most.value, unit=most.unit, status=most.status, source=most.source),
+            cause=f"{part}/play",
+            part=part,
+            play=shown(2.0 * max(place.play_mm for place in places), 1, limit=most.value),
+            most=f"{most.value:g}",
+        )
+        for part, places in sorted(loose.items())
     )

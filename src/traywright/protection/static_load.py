@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from traywright.base import Figure, Finding, Limit, Severity, derive, finding, natural_key, shown
 from traywright.base.units import G_M_PER_S2, MPA_PER_KPA
-from traywright.catalogue import Foam
+from traywright.catalogue import Foam, table
 from traywright.parts.part import Rule
 from traywright.protection.falls import Fall
 from traywright.protection.gas_model import SLOW_RATIO, curve_givens, curve_of
@@ -61,7 +61,7 @@ def judge_static(falls: Sequence[Fall], foam: Foam) -> tuple[tuple[Finding, ...]
         return (), ()
     worst = max(states, key=lambda one: one.stress_kpa)
     figures = tuple(_figure(worst, foam, name) for name in ("stress", "sink"))
-    findings = [*_creep(states, foam, figures[0]), *_touched(states, figures[1])]
+    findings = [*_creep(states, foam, figures[0]), *_touched(states, figures[1]), *_settled_near(states, figures[1])]
     return tuple(findings), figures
 
 
@@ -106,8 +106,7 @@ def _creep(states: tuple[Settled, ...], foam: Foam, figure: Figure) -> list[Find
 
 def _touched(states: tuple[Settled, ...], figure: Figure) -> list[Finding]:
     """The stop of parts that settle onto a surface that must not be touched at rest."""
-    ruled = (Rule.NEVER, Rule.NOT_AT_REST)
-    down = [one for one in states if one.end.travel_mm > min(one.fall.clear_mm(rule) for rule in ruled)]
+    down = [one for one in states if _left_mm(one) < 0.0]
     if not down:
         return []
     return [
@@ -121,6 +120,34 @@ def _touched(states: tuple[Settled, ...], figure: Figure) -> list[Finding]:
             sink=shown(max(one.end.travel_mm for one in down), 1),
         )
     ]
+
+
+def _settled_near(states: tuple[Settled, ...], figure: Figure) -> list[Finding]:
+    """The warning of parts that sink so far that little air is left to a surface that must not be touched."""
+    least = table("protection_rules").given("relief_settled", "value")
+    left = [(_left_mm(one), one) for one in states]
+    near = [(left_mm, one) for left_mm, one in left if 0.0 <= left_mm < least.value]
+    if not near:
+        return []
+    return [
+        finding(
+            "PRO-043",
+            Severity.WARN,
+            _cells([one for _, one in near]),
+            figure=figure.path,
+            limit=Limit(value=least.value, unit=least.unit, status=least.status, source=least.source),
+            cause=f"{near[0][1].fall.part}/settled",
+            part=near[0][1].fall.part,
+            sink=shown(max(one.end.travel_mm for _, one in near), 1),
+            left=shown(min(left_mm for left_mm, _ in near), 1, limit=least.value, upper=False),
+            least=f"{least.value:g}",
+        )
+    ]
+
+
+def _left_mm(one: Settled) -> float:
+    """Air left below a surface that must not be touched once the part has sunk in; infinite where none is ruled so."""
+    return min(one.fall.clear_mm(rule) for rule in (Rule.NEVER, Rule.NOT_AT_REST)) - one.end.travel_mm
 
 
 def _cells(states: Sequence[Settled]) -> tuple[str, ...]:

@@ -28,13 +28,14 @@ class Slab:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A part in its place: ``at_mm`` is the origin of its pose frame in the pack's frame."""
+    """A part in its place: ``at_mm`` is the origin of its pose frame in the pack, ``play_mm`` its play a side."""
 
     cell: str
     part: str
     pose: Pose
     at_mm: tuple[float, float, float]
     turn_deg: float
+    play_mm: float = 0.0
 
     def in_pack(self, spots_mm: Array) -> Array:
         """Spots of the pose frame in the pack's frame."""
@@ -90,6 +91,7 @@ def surroundings_of(pack: Pack, trays: tuple[Tray, ...], poses: dict[str, Pose],
                     pose=poses[cell.part],
                     at_mm=(x_mm, y_mm, z_mm + layer.bottom_mm),
                     turn_deg=cell.turn_deg,
+                    play_mm=cell.play_mm,
                 )
             )
     return Surroundings(slabs=tuple(slabs), places=tuple(sorted(places, key=lambda one: natural_key(one.cell))))
