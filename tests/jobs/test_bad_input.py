@@ -105,6 +105,24 @@ def test_a_part_larger_than_the_box_is_a_finding_not_an_error(tmp_path):
     assert "Traceback" not in told.stderr
 
 
+def test_trays_that_no_board_holds_have_no_price(tmp_path):
+    """A bed smaller than the trays gave a price of the boxes and the bench alone, and a quote to send."""
+    path = tmp_path / "job" / "enquiry.toml"
+    shutil.copytree(ROOT / "examples" / "one_block", path.parent)
+    shipped = ROOT / "src" / "traywright" / "catalogue" / "data" / "cards" / "machine" / "demo-router-1300.toml"
+    own = path.parent / "cards" / "machine" / shipped.name
+    own.parent.mkdir(parents=True)
+    small = re.sub(r"^(bed_[xy]_mm) = .*$", r"\1 = 150", shipped.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    own.write_text(small, encoding="utf-8")
+    told = traywright("job", path, "--out", tmp_path / "out", "--json")
+    assert told.returncode == 0, told.stderr
+    result = json.loads(told.stdout)
+    assert result["quote"]["breaks"] == []
+    assert result["papers"] == []
+    codes = {one["code"] for key in ("nesting", "job") for one in result[key]["findings"]}
+    assert codes >= {"NEST-003", "JOB-024"}
+
+
 def test_strict_exits_with_three_on_a_stop(tmp_path):
     told = traywright("job", ROOT / "examples" / "one_block" / "enquiry.toml", "--out", tmp_path / "out", "--strict")
     assert told.returncode == 3, told.stderr

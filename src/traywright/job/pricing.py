@@ -33,9 +33,9 @@ def nest_break(asked: BreakAsked) -> NestResult:
 
 
 def price_job(done: JobDone, headline: Given) -> Quote | None:
-    """The quote over all breaks; None where a ply could not be laid on any board."""
+    """The quote over all breaks; None where a ply could not be laid on any board: what is not cut has no price."""
     read, catalogue = done.asked.read, done.asked.catalogue
-    if done.nested is None or any(len(one.plan.setups) != len(done.made) for _, one in done.nested.results):
+    if done.nested is None or not all(_all_laid(done, packs, one) for packs, one in done.nested.results):
         return None
     pack = read.enquiry.pack
     packs_asked = tuple((packs, _packs_given(done, packs, headline)) for packs, _ in done.nested.results)
@@ -53,6 +53,12 @@ def price_job(done: JobDone, headline: Given) -> Quote | None:
             packs_asked=packs_asked,
         )
     )
+
+
+def _all_laid(done: JobDone, packs: int, nest: NestResult) -> bool:
+    """True if every ply of so many packs lies on a board."""
+    wanted = packs * sum(tray.per_pack * len(tray.ply_boards) for tray in done.drawn.trays)
+    return sum(one.pieces for one in nest.plan.needs) == wanted
 
 
 def _packs_given(done: JobDone, packs: int, headline: Given) -> Given:
