@@ -2,7 +2,8 @@
 
 Called by: python3 run.py campaign NAME [--share F] [--seed N]. A campaign is a module beside this one with
 ``TITLE`` (one line), ``COUNT`` (cases of a full run) and ``judge(draw) -> str``: empty if the case held, else what did
-not, in a few words. ``draw`` is a random.Random of the case's own seed, so a case can be run again alone.
+not, in a few words; or a pair of that and what the case is counted as. ``draw`` is a random.Random of the case's own
+seed, so a case can be run again alone. What campaigns share with nobody else lies in folders beside them.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import importlib.util
 import json
 import random
 import sys
+from collections import Counter
 from collections.abc import Iterator
 from importlib.metadata import version
 from pathlib import Path
@@ -19,6 +21,9 @@ from types import ModuleType
 
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent
+Outcome = tuple[str, str]
+"""The fault of a case, empty if it held, and what the case is counted as."""
+
 SHOWN = 20  # faults in the table; all of them stay in the record
 
 
@@ -37,27 +42,30 @@ def load(name: str) -> ModuleType:
     return module
 
 
-def judged(campaign: ModuleType, seed: int, numbers: Iterator[int] | range) -> Iterator[tuple[int, str]]:
-    """Number and fault of each case, in order."""
+def judged(campaign: ModuleType, seed: int, numbers: Iterator[int] | range) -> Iterator[tuple[int, str, str]]:
+    """Number and fault of each case, and what it is counted as, in order."""
     for number in numbers:
-        yield number, campaign.judge(random.Random(f"{seed}:{number}"))  # noqa: S311  # reason: repeatable, no secret
+        told = campaign.judge(random.Random(f"{seed}:{number}"))  # noqa: S311  # reason: repeatable, no secret
+        fault, counted = (told, "") if isinstance(told, str) else told
+        yield number, fault, counted
 
 
-def done(record: Path) -> dict[int, str]:
+def done(record: Path) -> dict[int, Outcome]:
     """The cases that a former run left, by number; a half-written last line is dropped."""
-    found: dict[int, str] = {}
+    found: dict[int, Outcome] = {}
     for line in record.read_text(encoding="utf-8").splitlines() if record.exists() else ():
         try:
-            number, fault = json.loads(line)
+            number, fault, counted = json.loads(line)
         except ValueError:
             continue
-        found[number] = fault
+        found[number] = (fault, counted)
     return found
 
 
-def table(name: str, title: str, seed: int, cases: dict[int, str], full: int) -> str:
-    """The page of a campaign: release, seed, count and the faults."""
-    faults = {number: fault for number, fault in sorted(cases.items()) if fault}
+def table(name: str, title: str, seed: int, cases: dict[int, Outcome], full: int) -> str:
+    """The page of a campaign: release, seed, count, what was counted and the faults."""
+    faults = {number: fault for number, (fault, _) in sorted(cases.items()) if fault}
+    counted = Counter(kind for _, kind in cases.values() if kind)
     lines = [
         f"# Campaign: {name}",
         "",
@@ -67,6 +75,9 @@ def table(name: str, title: str, seed: int, cases: dict[int, str], full: int) ->
         "|---|---|---|---|---|",
     ]
     lines.append(f"| {version('traywright')} | {seed} | {len(cases)} | {full} | {len(faults)} |")
+    if counted:
+        lines += ["", "| Counted as | Cases |", "|---|---|"]
+        lines += [f"| {kind} | {count} |" for kind, count in sorted(counted.items())]
     if faults:
         lines += ["", "| Case | Fault |", "|---|---|"]
         lines += [f"| {number} | {fault} |" for number, fault in list(faults.items())[:SHOWN]]
@@ -87,12 +98,12 @@ def main(words: list[str]) -> int:
     release = version("traywright")
     record = ROOT / "build" / "campaigns" / f"{asked.name}-{release}-{asked.seed}.jsonl"
     record.parent.mkdir(parents=True, exist_ok=True)
-    cases = {number: fault for number, fault in done(record).items() if number < count}
+    cases = {number: told for number, told in done(record).items() if number < count}
     with record.open("a", encoding="utf-8") as file:
         todo = (number for number in range(count) if number not in cases)
-        for number, fault in judged(campaign, asked.seed, todo):
-            cases[number] = fault
-            file.write(json.dumps([number, fault]) + "\n")
+        for number, fault, counted in judged(campaign, asked.seed, todo):
+            cases[number] = (fault, counted)
+            file.write(json.dumps([number, fault, counted]) + "\n")
             file.flush()
             if sys.stderr.isatty():
                 print(f"\r{len(cases)} of {count}", end="", file=sys.stderr)
@@ -102,7 +113,7 @@ def main(words: list[str]) -> int:
         table(asked.name, campaign.TITLE, asked.seed, cases, campaign.COUNT), encoding="utf-8", newline="\n"
     )
     print(page.read_text(encoding="utf-8"))
-    return int(any(cases.values()))
+    return int(any(fault for fault, _ in cases.values()))
 
 
 if __name__ == "__main__":

@@ -69,3 +69,11 @@ def test_a_place_no_wider_than_a_line_is_one_way(width):
     runs, _ = paths_of(shapely.box(0, 0, 100, width + 0.02), 7.0)
     ((path,),) = runs
     assert len(path) == 2
+
+
+@pytest.mark.parametrize("over_mm", [0.005, 0.02, 0.04])
+def test_a_hole_a_little_over_two_cutters_wide_keeps_no_hair_in_its_middle(over_mm):
+    hole = Region.disc((50.0, 50.0), 2.0 * RADIUS + over_mm).shape
+    runs, _ = paths_of(hole, 7.2)
+    swept = swept_by([path for run in runs for path in run], RADIUS)
+    assert swept.covers(shapely.Point(50.0, 50.0))

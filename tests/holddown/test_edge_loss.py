@@ -19,3 +19,8 @@ def test_what_holds_is_the_area_inside_the_strip(width_mm, depth_mm, loss_mm):
     outline = Region.rectangle(0, 0, round(width_mm, 3), round(depth_mm, 3)).shape
     expected = (1.0 - 2.0 * loss_mm / width_mm) * (1.0 - 2.0 * loss_mm / depth_mm)
     assert abs(held_ratio(outline, outline, loss_mm) - expected) < 1e-3
+
+
+def test_next_to_no_loss_keeps_the_whole_piece():
+    outline = Region.rectangle(0, 0, 20, 20).shape
+    assert held_ratio(outline, outline, 5e-324) == 1.0

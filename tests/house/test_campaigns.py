@@ -24,7 +24,7 @@ def runner():
 def test_a_share_of_each_campaign_holds(name):
     campaign = runner().load(name)
     cases = runner().judged(campaign, SEED, range(max(1, round(campaign.COUNT * SHARE))))
-    assert [(number, fault) for number, fault in cases if fault] == []
+    assert [(number, fault) for number, fault, _ in cases if fault] == []
 
 
 def test_a_case_depends_on_its_own_number_only():
@@ -33,11 +33,18 @@ def test_a_case_depends_on_its_own_number_only():
         def judge(draw: random.Random) -> str:
             return str(draw.random())
 
-    forward = dict(runner().judged(Drawn, SEED, range(3)))
-    assert dict(runner().judged(Drawn, SEED, iter([2]))) == {2: forward[2]}
+    forward = list(runner().judged(Drawn, SEED, range(3)))
+    assert list(runner().judged(Drawn, SEED, iter([2]))) == [forward[2]]
 
 
 def test_a_broken_record_line_is_done_again(tmp_path):
     record = tmp_path / "record.jsonl"
-    record.write_text('[0, ""]\n[1, "off"]\n[2, "', encoding="utf-8")
-    assert runner().done(record) == {0: "", 1: "off"}
+    record.write_text('[0, "", ""]\n[1, "off", "kind"]\n[2, "', encoding="utf-8")
+    assert runner().done(record) == {0: ("", ""), 1: ("off", "kind")}
+
+
+def test_the_page_counts_the_cases_of_each_kind():
+    page = runner().table("one", "A title.", SEED, {0: ("", "told"), 1: ("", "told"), 2: ("off", "not told")}, 3)
+    assert "| told | 2 |" in page
+    assert "| not told | 1 |" in page
+    assert "| 2 | off |" in page

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from traywright.base.errors import JobError
@@ -24,7 +26,7 @@ def test_the_same_result_leaves_the_folder_as_it_is(tmp_path):
     folder = tmp_path / "job"
     write_folder(folder, FIRST)
     write_folder(folder, FIRST)
-    assert sorted(path.name for path in folder.iterdir()) == ["papers", "result.json"]
+    assert sorted(path.name for path in folder.iterdir()) == ["papers", "result.json", "written.txt"]
 
 
 def test_only_one_previous_result_is_kept(tmp_path):
@@ -73,3 +75,41 @@ def test_no_result_is_three_lines(tmp_path):
         read_result(tmp_path)
     assert refused.value.code == "JOB-005"
     assert len(str(refused.value).splitlines()) == 3
+
+
+def test_a_file_of_somebody_s_own_stays_through_every_run(tmp_path):
+    """approval.txt was gone after two runs."""
+    folder = tmp_path / "job"
+    write_folder(folder, FIRST)
+    (folder / "approval.txt").write_bytes(b"yes")
+    (folder / "papers" / "signed.pdf").write_bytes(b"ink")
+    for files in (SECOND, FIRST, SECOND):
+        write_folder(folder, files)
+        assert (folder / "approval.txt").read_bytes() == b"yes"
+        assert (folder / "papers" / "signed.pdf").read_bytes() == b"ink"
+    assert not (folder / "papers" / "quote.pdf").exists()
+
+
+def test_a_replacement_that_fails_half_way_leaves_the_earlier_result(tmp_path, monkeypatch):
+    folder = tmp_path / "job"
+    write_folder(folder, FIRST)
+    rename = Path.rename
+
+    def refusing(self, target):
+        if self.name == "job.new":
+            raise OSError(13, "Permission denied")
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", refusing)
+    with pytest.raises(JobError):
+        write_folder(folder, SECOND)
+    assert read_result(folder) == {"a": 1}
+
+
+def test_a_replacement_that_was_cut_off_is_finished_by_the_next_run(tmp_path):
+    folder = tmp_path / "job"
+    write_folder(folder, FIRST)
+    folder.rename(tmp_path / "job.old")
+    write_folder(folder, SECOND)
+    assert read_result(folder) == {"a": 2}
+    assert (folder / "result.previous" / "papers" / "quote.pdf").exists()

@@ -101,7 +101,8 @@ def test_a_part_larger_than_the_box_is_a_finding_not_an_error(tmp_path):
     path.write_text(re.sub(r"length_mm = \d+(\.\d+)?", "length_mm = 900.0", text, count=1), encoding="utf-8")
     told = traywright("job", path, "--out", tmp_path / "out")
     assert told.returncode == 0, told.stderr
-    assert "TRAY-" in told.stdout
+    assert "TRAY-002" in told.stdout
+    assert "Or: Let the part lie another way." in told.stdout
     assert "Traceback" not in told.stderr
 
 

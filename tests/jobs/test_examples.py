@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
+from tests.jobs.conftest import ROOT, traywright
 
 
 def test_two_blocks_ends_well(two_blocks):
@@ -41,3 +44,18 @@ def test_one_block_closes_the_chain(one_block):
     assert all(one["true"] for one in result["verification"])
     assert float(result["quote"]["breaks"][0]["price"]) > 0
     assert [one for tray in result["trays"] for one in tray["cells"]]
+
+
+def test_where_no_packs_are_asked_the_loop_tells_how_many(tmp_path):
+    """A traceback: the key that a loop stands in for was looked up all the same."""
+    text = (ROOT / "examples" / "one_block" / "enquiry.toml").read_text(encoding="utf-8")
+    loop = '\n[loop]\nkits_per_week = 10\nspare_packs = 1\n\n[[loop.step]]\nkind = "leg"\nname = "out"\ndays = 3\n'
+    path = tmp_path / "enquiry.toml"
+    path.write_text(text.replace("packs = 2\n", "") + loop, encoding="utf-8")
+    told = traywright("job", path, "--out", tmp_path / "out", "--json", "--workers", 1)
+    assert told.returncode == 0, told.stderr
+    result = json.loads(told.stdout)
+    # 10 kits a week over 5 working days, 3 days away: 6 packs on the way, 1 spare
+    assert result["quote"]["packs"] == 7
+    by_path = {one["path"]: one for one in result["figures"]}
+    assert by_path["quoting/loop/pool"]["id"] in by_path["quoting/7/packs"]["inputs"]

@@ -34,7 +34,7 @@ def machine(*, bed=(1300.0, 1300.0), travel=(1300.0, 1300.0), kerf=12.0, saw=4.0
     return Machine(
         id="router",
         name="router",
-        grounds=grounds("kerf_mm", "saw_kerf_mm", "bed_x_mm", "bed_y_mm"),
+        grounds=grounds("kerf_mm", "saw_kerf_mm", "bed_x_mm", "bed_y_mm", "travel_x_mm", "travel_y_mm"),
         travel_x_mm=travel[0],
         travel_y_mm=travel[1],
         travel_z_mm=200.0,

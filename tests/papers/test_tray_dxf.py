@@ -17,7 +17,7 @@ def area_mm2(points):
 @pytest.fixture(scope="module")
 def read():
     asked = papers_asked()
-    content = tray_dxf(asked, asked.trays[0]).content
+    content = tray_dxf(asked, asked.trays).content
     return asked.trays[0], ezdxf.read(io.StringIO(content.decode("utf-8")))
 
 
@@ -52,6 +52,6 @@ def test_cells_are_named_on_the_text_layer(read):
 
 def test_neither_date_nor_chance(read):
     asked = papers_asked()
-    one, other = (tray_dxf(asked, asked.trays[0]).content for _ in range(2))
+    one, other = (tray_dxf(asked, asked.trays).content for _ in range(2))
     assert one == other
     assert b"2026-1" not in one

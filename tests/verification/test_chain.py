@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 
 import pytest
 
@@ -36,7 +37,7 @@ RICH = scenes.ply(
 )
 
 
-def written(ply, turns):
+def written(ply, turns, cutters=CUTTERS, bridges=()):
     piece = scenes.SETUP.pieces[0]
     places = [
         dataclasses.replace(piece, id=f"B1.{at + 1}", at_mm=(20.0 + 112.0 * at, 20.0), turn_deg=turn)
@@ -45,11 +46,11 @@ def written(ply, turns):
     blank = Region.rectangle(0, 0, 40.0 + 112.0 * len(turns), 140)
     bare = scenes.setup(pieces=tuple(places), blank=blank, bridges=())
     plies = {"T1.P1": ply}
-    setup = dataclasses.replace(bare, bridges=place_bridges(bare, plies, MACHINE, CUTTERS).bridges)
-    plan = plan_cuts(setup, plies, MACHINE, CUTTERS)
+    setup = dataclasses.replace(bare, bridges=bridges or place_bridges(bare, plies, MACHINE, cutters).bridges)
+    plan = plan_cuts(setup, plies, MACHINE, cutters)
     dialect = CARDS.dialect("demo-mm")
-    program = write_program(plan, setup, machine=MACHINE, dialect=dialect, cutters=CUTTERS, head=HEAD)
-    asked = {"name": program.name, "setup": setup, "plies": plies, "machine": MACHINE, "cutters": CUTTERS}
+    program = write_program(plan, setup, machine=MACHINE, dialect=dialect, cutters=cutters, head=HEAD)
+    asked = {"name": program.name, "setup": setup, "plies": plies, "machine": MACHINE, "cutters": cutters}
     return program.text, asked
 
 
@@ -57,6 +58,38 @@ def written(ply, turns):
 @pytest.mark.parametrize("ply", [scenes.ply(), RICH], ids=["block", "rich"])
 def test_what_is_written_is_read_back_true(ply, turns):
     text, asked = written(ply, turns)
+    result = read_back(text, **asked)
+    assert result.findings == ()
+    assert result.true
+
+
+BETWEEN = dataclasses.replace(scenes.BRIDGES[0], at_mm=(120.0, 60.0), along=(0.0, 1.0))  # from B1.1 to B1.2
+NARROW = {1: dataclasses.replace(CUTTERS[1], diameter_mm=8.0)}  # the kerf is 12
+
+
+def test_a_bridge_between_two_pieces_is_no_skin_for_a_cutter_narrower_than_the_kerf():
+    text, asked = written(scenes.ply(), (0, 0), NARROW, (BETWEEN,))
+    result = read_back(text, **asked)
+    assert result.findings == ()
+    assert result.true
+
+
+def test_a_bridge_that_the_next_piece_cuts_off_is_told():
+    text, asked = written(scenes.ply(), (0, 0), NARROW, (BETWEEN,))
+    rows = text.splitlines()
+    cut = [row for row in rows if re.search(r"G1 X128\.0000|G1 Y[0-9.]+ Z6\.0000", row)]
+    assert cut
+    low = [re.sub(r"Z6\.0000", f"Z{-MACHINE.into_spoil_mm:.4f}", row) if row == cut[-1] else row for row in rows]
+    told = {one.code for one in read_back("\n".join(low) + "\n", **asked).findings}
+    assert told & {"RB-063", "RB-064"}
+
+
+def test_a_bridge_on_a_round_edge_is_no_skin():
+    round_ply = scenes.ply(
+        feature("F1", FeatureKind.POCKET, Region.disc((50.0, 40.0), 15.0), 10.0), region=Region.disc((50.0, 40.0), 30.0)
+    )
+    text, asked = written(round_ply, (0,))
+    assert asked["setup"].bridges
     result = read_back(text, **asked)
     assert result.findings == ()
     assert result.true

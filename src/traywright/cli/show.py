@@ -76,7 +76,8 @@ def _findings_table(first: tuple[Finding, ...]) -> Table:
         table.add_column(text("screen", key), ratio=ratio, overflow="fold")
     for one in first:
         told = message(one.code, dict(one.parameters), one.fix)
-        table.add_row(f"{one.severity.word} {one.code}", told.what, told.why, told.fix)
+        ways = [told.fix, *(text("screen", "or_else", choice=choice) for choice in told.choices)]
+        table.add_row(f"{one.severity.word} {one.code}", told.what, told.why, "\n".join(ways))
     return table
 
 

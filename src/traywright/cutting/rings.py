@@ -13,7 +13,7 @@ from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
-from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
+from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
 
 Line = NDArray[np.float64]
 
@@ -172,6 +172,13 @@ def _rest_path(left: Polygon, place: BaseGeometry) -> list[Line]:
     return [np.array(one.coords) for one in lines(kept)]
 
 
+def _counts(spot: Polygon, place: BaseGeometry) -> bool:
+    """True for a spot that is foam: not thin, or a hair in the middle of a ring, where no chord of a wall is near."""
+    if not spot.buffer(-REST_MM).is_empty:
+        return True
+    return spot.area > SNAP_MM * SNAP_MM and place.covers(spot)
+
+
 def _rest_passes(target: BaseGeometry, place: BaseGeometry, paths: list[Line], radius_mm: float) -> list[Line]:
     """Extra passes until nothing that the cutter reaches is left of the target."""
     reached = target.intersection(place.buffer(radius_mm, quad_segs=quarter_chords(radius_mm)))
@@ -179,7 +186,7 @@ def _rest_passes(target: BaseGeometry, place: BaseGeometry, paths: list[Line], r
     extra: list[Line] = []
     roomy = place.buffer(THIN_MM)
     for _ in range(MOST_REST_ROUNDS):
-        spots = [one for one in polygons(left) if not one.buffer(-REST_MM).is_empty]
+        spots = [one for one in polygons(left) if _counts(one, place)]
         fresh = [path for spot in spots for path in _rest_path(spot, roomy)]
         if not fresh:
             break

@@ -55,7 +55,9 @@ def _applies(row: Row, owner: Keys, whole: Keys) -> bool:
     """True if a default is meant for this table of the file."""
     if row.id == "loop.step.handling":
         return owner.get("kind") == "leg"
-    return row.id != "pack.packs" or "loop" not in whole
+    loop = whole.get("loop")
+    # a loop with steps tells how many packs go round
+    return row.id != "pack.packs" or not (isinstance(loop, dict) and loop.get("step"))
 
 
 def _usual_lifts(rows: tuple[Row, ...]) -> list[Plain]:

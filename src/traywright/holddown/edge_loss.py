@@ -7,6 +7,8 @@ import math
 from scipy.special import ellipk, ellipkm1
 from shapely.geometry.base import BaseGeometry
 
+from traywright.base.tolerance import SAME_MM
+
 
 def edge_loss_mm(kerf_mm: float, spoil_mm: float) -> float:
     """Width of the strip along a free edge that no longer holds, mm.
@@ -71,4 +73,6 @@ def held_ratio(outline: BaseGeometry, solid: BaseGeometry, loss_mm: float) -> fl
     >>> round(held_ratio(box(0, 0, 46, 46), box(0, 0, 46, 46), 7.757), 3)
     0.439
     """
-    return float(solid.buffer(-loss_mm).area / outline.area)
+    # the geometry library shrinks by next to nothing to nothing at all
+    kept = solid if loss_mm <= SAME_MM else solid.buffer(-loss_mm)
+    return float(kept.area / outline.area)

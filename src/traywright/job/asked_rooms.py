@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from traywright.base import Given, Status, text
-from traywright.catalogue import Board, Catalogue, Foam, Handling, table
+from traywright.base import Figure, Given, Status, text
+from traywright.catalogue import Board, Catalogue, Cutter, Foam, Handling, Machine, table
 from traywright.design import KindAsked, PackAsked, PackDrawn
 from traywright.enquiry import EnquiryRead
 from traywright.parts import Pose
@@ -25,6 +25,11 @@ def boards_of(read: EnquiryRead, catalogue: Catalogue) -> tuple[Board, ...]:
     return tuple(sorted((one for one in boards if one.foam == foam.id), key=lambda one: (one.thickness_mm, one.id)))
 
 
+def cutters_of(machine: Machine, catalogue: Catalogue) -> tuple[Cutter, ...]:
+    """The cutters of a machine in the order of their numbers."""
+    return tuple(catalogue.cutter(one) for one in machine.cutters)
+
+
 def handlings_of(read: EnquiryRead, catalogue: Catalogue) -> tuple[Handling, ...]:
     """The cards of all legs, each once; without a leg the handling that was assumed."""
     return tuple(catalogue.handling(one) for one in dict.fromkeys(read.handlings))
@@ -42,7 +47,7 @@ def pack_asked(
     """The plan that the enquiry states, for the design."""
     pack = read.enquiry.pack
     machine = catalogue.machine(read.enquiry.shop.machine)
-    flat = [one for one in (catalogue.cutter(each) for each in machine.cutters) if one.form == "flat"]
+    flat = [one for one in cutters_of(machine, catalogue) if one.form == "flat"]
     return PackAsked(
         kinds=tuple(
             KindAsked(
@@ -124,18 +129,9 @@ def loop_of(read: EnquiryRead) -> LoopPlan | None:
     )
 
 
-def packs_of(read: EnquiryRead, loop: LoopPlan | None) -> Given:
+def packs_of(read: EnquiryRead, loop: LoopPlan | None) -> Given | Figure:
     """Packs of the headline price: those asked, else those that the loop holds."""
-    told = read.given("pack.packs")
-    if loop is None or read.enquiry.pack.packs is not None:
-        return told
-    return Given(
-        ref=told.ref,
-        value=loop.pool.value,
-        unit="pack",
-        status=loop.pool.status,
-        source=loop.pool.source,
-    )
+    return read.given("pack.packs") if loop is None or read.has("pack.packs") else loop.pool
 
 
 def break_given(read: EnquiryRead, number: int) -> Given:

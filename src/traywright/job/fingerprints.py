@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 
 from traywright.base import fingerprint, sha256_of_bytes
-from traywright.catalogue import Machine
+from traywright.catalogue import Card, Cutter, Machine
 from traywright.design import PackDrawn
 from traywright.enquiry import EnquiryRead, to_plain
 from traywright.job.plain import Plain, plain_cell, plain_feature, plain_region, plain_setup
@@ -37,11 +37,33 @@ def trays_fingerprint(drawn: PackDrawn) -> str:
     return fingerprint({"trays": [shape_of_tray(one) for one in drawn.trays], "pack": pack})
 
 
-def cut_fingerprint(drawn: PackDrawn, setups: tuple[Setup, ...], machine: Machine) -> str:
-    """Fingerprint of trays, setups and machine: what programs carry."""
-    numbers = {key: value for key, value in asdict(machine).items() if key not in {"grounds", "name"}}
-    setups_plain = [plain_setup(one) for one in setups]
-    return fingerprint({"trays": trays_fingerprint(drawn), "setups": setups_plain, "machine": numbers})
+def cut_fingerprint(drawn: PackDrawn, setups: tuple[Setup, ...], machine: Machine, cutters: tuple[Cutter, ...]) -> str:
+    """Fingerprint of trays, setups, machine and cutters: what programs carry.
+
+    Parameters
+    ----------
+    drawn
+        Trays and pack.
+    setups
+        Every board as clamped; how many boards are cut so does not count, the program is the same.
+    machine
+        The machine they are clamped on.
+    cutters
+        Its cutters: a setup names their cards, and a card may change under its name.
+    """
+    return fingerprint(
+        {
+            "trays": trays_fingerprint(drawn),
+            "setups": [{**plain_setup(one), "runs": 0} for one in setups],
+            "machine": _numbers_of(machine),
+            "cutters": [_numbers_of(one) for one in cutters],
+        }
+    )
+
+
+def _numbers_of(card: Card) -> Plain:
+    """What a card says, without its name and the grounds of its numbers."""
+    return {key: value for key, value in asdict(card).items() if key not in {"grounds", "name"}}
 
 
 def inputs_fingerprint(read: EnquiryRead, files: Mapping[str, bytes], cards: Mapping[str, bytes]) -> str:

@@ -16,6 +16,7 @@ from traywright.base.files import write_whole
 LOCK = "job.lock"
 RESULT = "result.json"
 PREVIOUS = "result.previous"
+WRITTEN = "written.txt"
 
 
 @contextmanager
@@ -48,6 +49,21 @@ def locked(folder: Path) -> Iterator[None]:
         lock.unlink(missing_ok=True)
 
 
+def check_folder(folder: Path) -> None:
+    """Refuse a folder that holds something else than a job; finish a replacement that was cut off.
+
+    Raises
+    ------
+    JobError
+        JOB-004 if something lies there that is not a job.
+    """
+    old = _old(folder)
+    if old.is_dir() and not folder.exists():
+        old.rename(folder)
+    if folder.exists() and not _is_job(folder):
+        raise JobError("JOB-004", folder=str(folder))
+
+
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     """Put a whole new job folder in the place of the old one, which is kept as ``result.previous``.
 
@@ -62,15 +78,20 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     ------
     JobError
         JOB-003 if the folder cannot be written; JOB-004 if something lies there that is not a job.
+
+    Notes
+    -----
+    ``written.txt`` lists what a run wrote. Files that are not on the list are somebody's own: they stay.
     """
-    if folder.exists() and not _is_job(folder):
-        raise JobError("JOB-004", folder=str(folder))
+    check_folder(folder)
     fresh = folder.with_name(folder.name + ".new")
+    named = {**files, WRITTEN: "".join(f"{name}\n" for name in sorted(files)).encode()}
     try:
         shutil.rmtree(fresh, ignore_errors=True)
-        for name in sorted(files):
-            write_whole(fresh / name, files[name])
-        _keep_previous(folder, fresh)
+        if not folder.exists() or _written(folder) != named:
+            for name in sorted(named):
+                write_whole(fresh / name, named[name])
+            _replace(folder, fresh)
     except OSError as refused:
         raise JobError("JOB-003", folder=str(folder), told=str(refused.strerror)) from refused
     finally:
@@ -82,35 +103,47 @@ def _is_job(folder: Path) -> bool:
     return folder.is_dir() and (not any(folder.iterdir()) or (folder / RESULT).is_file())
 
 
-def _keep_previous(folder: Path, fresh: Path) -> None:
-    """Move the old result into the new folder as its previous one, then the new folder into its place."""
+def _old(folder: Path) -> Path:
+    """Where the old folder waits while the new one takes its place."""
+    return folder.with_name(folder.name + ".old")
+
+
+def _names(folder: Path) -> set[str]:
+    """Names of the files that the last run wrote into a folder."""
+    listed = folder / WRITTEN
+    return {*listed.read_text(encoding="utf-8").split("\n"), WRITTEN} - {""} if listed.is_file() else set()
+
+
+def _written(folder: Path) -> dict[str, bytes]:
+    """What the last run wrote and still lies there."""
+    return {name: (folder / name).read_bytes() for name in sorted(_names(folder)) if (folder / name).is_file()}
+
+
+def _replace(folder: Path, fresh: Path) -> None:
+    """Put the fresh folder in the old one's place with somebody's own files in it; the old result goes inside it."""
     if not folder.exists():
         fresh.rename(folder)
         return
-    if _same_files(folder, fresh):
-        return
-    old = folder.with_name(folder.name + ".old")
+    ours = _names(folder)
+    for path in sorted(folder.rglob("*")):
+        name = path.relative_to(folder)
+        own = path.is_file() and name.parts[0] != PREVIOUS and name.as_posix() not in ours
+        if own and not (fresh / name).exists():
+            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(path, fresh / name)
+    old = _old(folder)
     shutil.rmtree(old, ignore_errors=True)
     folder.rename(old)
-    fresh.rename(folder)
+    try:
+        fresh.rename(folder)
+    except OSError:
+        old.rename(folder)
+        raise
     shutil.rmtree(old / PREVIOUS, ignore_errors=True)
     if any(old.iterdir()):
         old.rename(folder / PREVIOUS)
     else:
         old.rmdir()
-
-
-def _same_files(one: Path, other: Path) -> bool:
-    """True if both folders hold the same files with the same bytes, the previous result left out."""
-
-    def contents(folder: Path) -> dict[str, bytes]:
-        return {
-            path.relative_to(folder).as_posix(): path.read_bytes()
-            for path in folder.rglob("*")
-            if path.is_file() and path.relative_to(folder).parts[0] != PREVIOUS
-        }
-
-    return contents(one) == contents(other)
 
 
 def read_result(folder: Path) -> dict[str, Any]:

@@ -45,7 +45,7 @@ class JobAsked:
 class JobDone:
     """Everything the stages made, before papers and files.
 
-    ``nested`` and ``made`` are empty where the plan asked for cannot be built; ``cpu`` pairs stages with CPU seconds.
+    ``nested`` and ``made`` are empty where the plan asked for cannot be built.
     """
 
     asked: JobAsked
@@ -58,4 +58,3 @@ class JobDone:
     made: tuple[Made, ...]
     loop: LoopPlan | None
     quote: Quote | None
-    cpu: tuple[tuple[str, float], ...]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from traywright.base import Figure, derive
@@ -14,6 +15,12 @@ from traywright.trays import Ply
 from traywright.verification import ReadBack, read_back
 
 S_PER_H = 3600.0
+_MACHINE_KEYS = (
+    *("feed_mm_per_s", "plunge_ratio", "rapid_mm_per_s", "acceleration_mm_per_s2", "junction_mm"),
+    *("spin_up_s", "cutter_change_s", "kerf_mm", "clearance_mm", "into_spoil_mm"),
+)
+_CUTTER_KEYS = ("diameter_mm", "step_down_mm", "step_over_ratio")
+"""What the time of a cut depends on, besides the shape of the trays."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +45,7 @@ class Made:
     plan: CutPlan
     program: Program
     read_back: ReadBack
+    time: Figure
 
 
 def make(asked: MakeAsked) -> Made:
@@ -56,19 +64,29 @@ def make(asked: MakeAsked) -> Made:
     told = read_back(
         program.text, name=program.name, setup=asked.setup, plies=plies, machine=asked.machine, cutters=cutters
     )
-    return Made(setup=asked.setup, hold=asked.hold, plan=plan, program=program, read_back=told)
+    return Made(
+        setup=asked.setup,
+        hold=asked.hold,
+        plan=plan,
+        program=program,
+        read_back=told,
+        time=_time_figure(plan, asked.machine, cutters),
+    )
 
 
-def time_figure(made: Made, machine: Machine) -> Figure:
+def _time_figure(plan: CutPlan, machine: Machine, cutters: Mapping[int, Cutter]) -> Figure:
     """Router time of one run of a setup, s, with length over feed in its case."""
-    keys = ("feed_mm_per_s", "plunge_ratio", "rapid_mm_per_s", "acceleration_mm_per_s2", "junction_mm", "spin_up_s")
+    used = [cutters[number] for number in sorted({one.cutter for one in plan.operations})]
     return derive(
-        f"cutting/{made.setup.id}/time",
-        made.plan.time_s,
+        f"cutting/{plan.setup}/time",
+        plan.time_s,
         "s",
         what="router time of one run",
         method="look-ahead motion under the machine's limits",
-        inputs=tuple(machine.given(key) for key in keys),
-        of=made.setup.id,
-        case=f"length over feed {made.plan.length_over_feed_s:.0f} s",
+        inputs=(
+            *(machine.given(key) for key in _MACHINE_KEYS),
+            *(cutter.given(key) for cutter in used for key in _CUTTER_KEYS),
+        ),
+        of=plan.setup,
+        case=f"length over feed {plan.length_over_feed_s:.0f} s",
     )

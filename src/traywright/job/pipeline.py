@@ -13,6 +13,7 @@ from traywright.job.asked_parts import build_poses
 from traywright.job.asked_rooms import (
     assessment_asked,
     boards_of,
+    cutters_of,
     drops_of,
     foam_of,
     handlings_of,
@@ -24,7 +25,7 @@ from traywright.job.fingerprints import cut_fingerprint
 from traywright.job.job_done import JobAsked, JobDone, Nested
 from traywright.job.making import MakeAsked, make
 from traywright.job.pool import map_in_order
-from traywright.job.pricing import BreakAsked, nest_break, price_job
+from traywright.job.pricing import BreakAsked, nest_break, packs_told, price_job
 from traywright.job.progress import Progress
 from traywright.job.warm import warm_kernels
 from traywright.nc import ProgramHead
@@ -101,11 +102,10 @@ def run_stages(asked: JobAsked, *, workers: int, clock: Clock) -> JobDone:
         made=(),
         loop=loop_of(asked.read),
         quote=None,
-        cpu=clock.spent,
     )
     if drawn.complete:
         done = _made(done, workers=workers, clock=clock)
-    return replace(done, cpu=clock.spent)
+    return done
 
 
 def _made(done: JobDone, *, workers: int, clock: Clock) -> JobDone:
@@ -122,6 +122,7 @@ def _made(done: JobDone, *, workers: int, clock: Clock) -> JobDone:
             boards=boards_of(read, catalogue),
             machine=catalogue.machine(read.enquiry.shop.machine),
             job_number=read.enquiry.job.number,
+            wanted=(packs_told(read, packs, headline), read.given("pack.kits_per_pack")),
         )
         for packs in sorted(breaks)
     )
@@ -163,7 +164,9 @@ def _make_questions(done: JobDone, nested: Nested) -> tuple[MakeAsked, ...]:
         job=job.number,
         revision=job.revision,
         release=done.asked.release,
-        cut=cut_fingerprint(done.drawn, tuple(setup for setup, _, _, _ in held), machine),
+        cut=cut_fingerprint(
+            done.drawn, tuple(setup for setup, _, _, _ in held), machine, cutters_of(machine, catalogue)
+        ),
     )
     return tuple(
         MakeAsked(setup=setup, hold=advice, plies=on_it, machine=machine, cutters=cutters, dialect=dialect, head=head)

@@ -8,10 +8,11 @@ from typing import Any
 
 from traywright.base import Figure, Finding, Severity, canonical_json, finding, sha256_of_bytes, text
 from traywright.enquiry import EnquiryRead
+from traywright.job.asked_rooms import cutters_of
 from traywright.job.figure_book import FigureBook, book_of
 from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, shape_of_tray, trays_fingerprint
 from traywright.job.job_done import JobDone
-from traywright.job.making import Made, time_figure
+from traywright.job.making import Made
 from traywright.job.plain import Plain, plain_board, plain_figures, plain_finding, plain_setup
 from traywright.job.ranking import cause_of, one_a_cause
 from traywright.job.result_model import ResultModel
@@ -64,7 +65,12 @@ def judge(done: JobDone, cards: Mapping[str, bytes]) -> Judged:
     prints = {
         "inputs": inputs_fingerprint(asked.read, asked.files, cards),
         "trays": trays_fingerprint(done.drawn),
-        "cut": cut_fingerprint(done.drawn, tuple(one.setup for one in done.made), machine),
+        "cut": cut_fingerprint(
+            done.drawn,
+            tuple(one.setup for one in done.made),
+            machine,
+            cutters_of(machine, asked.catalogue),
+        ),
     }
     offer = _plain_quote(done, {})
     return Judged(
@@ -109,14 +115,13 @@ def _not_calculated(done: JobDone) -> Iterable[Finding]:
 
 def _figures(done: JobDone) -> Iterable[Figure]:
     """Every figure of the job."""
-    machine = done.asked.catalogue.machine(done.asked.read.enquiry.shop.machine)
     yield from (one.part.mass for one in done.poses if isinstance(one.part.mass, Figure))
     yield from done.drawn.figures
     yield from done.assessment.figures
     if done.nested is not None:
         yield from done.nested.headline.figures
     for one in done.made:
-        yield time_figure(one, machine)
+        yield one.time
         yield from one.hold.figures
     if done.loop is not None:
         yield from done.loop.figures

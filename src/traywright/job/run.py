@@ -12,7 +12,7 @@ from traywright.base import Finding, canonical_json, text
 from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue, load_cards, used_cards
 from traywright.enquiry import EnquiryRead, read_enquiry
-from traywright.job.folder import RESULT, locked, write_folder
+from traywright.job.folder import RESULT, check_folder, locked, write_folder
 from traywright.job.job_done import JobAsked, JobDone
 from traywright.job.pipeline import Clock, run_stages
 from traywright.job.progress import Progress, silent
@@ -57,7 +57,9 @@ def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Prog
         If the enquiry, a card or a part is refused, or the folder cannot be written.
     """
     clock = Clock(progress)
-    with locked(out):
+    folder = out.resolve()
+    with locked(folder):
+        check_folder(folder)
         with clock.stage("read"):
             asked = read_job(enquiry)
         done = run_stages(asked, workers=workers, clock=clock)
@@ -67,7 +69,7 @@ def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Prog
             papers = draw_papers(papers_asked(judged)) if done.quote is not None else ()
         plain = result_plain(judged, papers)
         with clock.stage("write"):
-            write_folder(out, _files(asked, cards, done, papers, plain))
+            write_folder(folder, _files(asked, cards, done, papers, plain))
     first, more = shown_first(judged.ranked)
     job = asked.read.enquiry.job
     return JobRan(

@@ -49,13 +49,14 @@ def read_back_program(folder: Path, program: Path, setup: str = "") -> ToldBack:
     except OSError as refused:
         raise JobError("JOB-011", program=str(program), told=str(refused.strerror)) from refused
     clamped = _setup(result, program.name, setup)
-    catalogue = leaves_of(folder).catalogue
+    leaves = leaves_of(folder)
+    catalogue = leaves.catalogue
     told = read_back(
         written,
         name=program.name,
         setup=clamped,
         plies=_plies(result, clamped),
-        machine=next(catalogue.machine(one) for one in catalogue.ids("machine")),
+        machine=catalogue.machine(leaves.read.enquiry.shop.machine),
         cutters={number: catalogue.cutter(card) for number, card in clamped.cutters},
     )
     return _told(told)

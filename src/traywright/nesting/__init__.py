@@ -1,6 +1,7 @@
 """Plies on boards: what is cut from which board, and how each board is clamped."""
 
 from traywright.nesting.board_plan import NestResult, PlyCount, plan_boards
+from traywright.nesting.counts import board_grounds
 from traywright.nesting.place import place_on_board, point_on_board
 from traywright.nesting.setup import BoardLayout, BoardNeed, BoardPlan, Bridge, Piece, Setup, Stock
 
@@ -14,6 +15,7 @@ __all__ = [
     "PlyCount",
     "Setup",
     "Stock",
+    "board_grounds",
     "place_on_board",
     "plan_boards",
     "point_on_board",

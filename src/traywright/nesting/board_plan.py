@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from traywright.base import Figure, Finding, Severity, file_name, finding, natural_key
+from traywright.base import Figure, Finding, Given, Severity, file_name, finding, natural_key
 from traywright.base.errors import NestError
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.catalogue.cards import Board, Machine
@@ -53,7 +53,12 @@ class _Kind:
 
 
 def plan_boards(
-    plies: tuple[PlyCount, ...], boards: tuple[Board, ...], machine: Machine, *, job_number: str
+    plies: tuple[PlyCount, ...],
+    boards: tuple[Board, ...],
+    machine: Machine,
+    *,
+    job_number: str,
+    wanted: tuple[Given | Figure, ...] = (),
 ) -> NestResult:
     """Where each ply is cut from a board, how each board is clamped, and how many boards that takes.
 
@@ -67,6 +72,8 @@ def plan_boards(
         Its bed, travel, kerf and saw kerf decide; its cutters are numbered 1, 2, … in their order.
     job_number
         Begins the name of each program.
+    wanted
+        What the counts of the plies were told by (packs, kits in a pack): inputs of the figures.
 
     Returns
     -------
@@ -102,7 +109,7 @@ def plan_boards(
     for layout, setup, kind in zip(layouts, setups, kinds, strict=True):
         findings += _layout_findings(layout, setup, kind)
     counts = _by_card(kinds, machine)
-    figures = tuple(figure for one in counts for figure in board_figures(one, machine))
+    figures = tuple(figure for one in counts for figure in board_figures(one, machine, wanted))
     findings += [one for count in counts for one in _card_findings(count, machine)]
     plan = BoardPlan(layouts=layouts, needs=tuple(board_need(one) for one in counts), setups=setups)
     return NestResult(plan=plan, findings=tuple(findings), figures=figures)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from traywright.base import Figure, derive, text
+from traywright.base import Figure, Given, derive, text
 from traywright.base.tolerance import TIE_RATIO
 from traywright.catalogue.cards import Board, Machine
 from traywright.nesting.setup import BoardNeed
@@ -73,16 +74,38 @@ def board_need(count: CardCount) -> BoardNeed:
     )
 
 
-def board_figures(count: CardCount, machine: Machine) -> tuple[Figure, ...]:
-    """Boards, blanks, bounds and yield of one card, traced to the board and machine cards.
+def board_grounds(board: Board, machine: Machine) -> tuple[Given, ...]:
+    """The numbers of the cards that decide how many pieces come from a board.
+
+    Parameters
+    ----------
+    board
+        The board as bought.
+    machine
+        The machine it is cut on.
+    """
+    told = tuple(board.given(key) for key in ("length_mm", "width_mm", "edge_mm"))
+    keys = ("kerf_mm", "saw_kerf_mm", "bed_x_mm", "bed_y_mm", "travel_x_mm", "travel_y_mm")
+    return (*told, *(machine.given(key) for key in keys))
+
+
+def board_figures(count: CardCount, machine: Machine, wanted: Sequence[Given | Figure]) -> tuple[Figure, ...]:
+    """Boards, blanks, bounds and yield of one card, traced to what was asked for and to the board and machine cards.
+
+    Parameters
+    ----------
+    count
+        What is cut from the card.
+    machine
+        The machine it is cut on.
+    wanted
+        What the count of pieces was told by.
 
     Notes
     -----
-    How many pieces are wanted and how large they are comes from the trays, which are not figures; the numbers of the
-    cards are the leaves.
+    How large the pieces are comes from the trays, which are not figures.
     """
-    sizes = [count.board.given(key) for key in ("length_mm", "width_mm", "edge_mm")]
-    given = [*sizes, *(machine.given(key) for key in ("kerf_mm", "saw_kerf_mm", "bed_x_mm", "bed_y_mm"))]
+    given = (*wanted, *board_grounds(count.board, machine))
     told = (
         ("boards", float(count.boards), "boards"),
         ("blanks", float(count.blanks), "blanks"),

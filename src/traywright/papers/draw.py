@@ -8,7 +8,7 @@ from traywright.papers.packing_card import packing_card
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.protection_sheet import protection_sheet
 from traywright.papers.quote_sheet import quote_sheet
-from traywright.papers.tray_drawing import tray_sheet
+from traywright.papers.tray_drawing import equal_trays, tray_sheet
 from traywright.papers.tray_dxf import tray_dxf
 
 
@@ -35,6 +35,6 @@ def draw_papers(asked: PapersAsked) -> tuple[Paper, ...]:
         protection_sheet(asked),
         *(machine_sheet(asked, made) for made in asked.made),
         packing_card(asked),
-        *(drawn(asked, tray) for tray in asked.trays for drawn in (tray_sheet, tray_dxf)),
+        *(drawn(asked, alike) for alike in equal_trays(asked.trays) for drawn in (tray_sheet, tray_dxf)),
         overview(asked),
     )

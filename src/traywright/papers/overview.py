@@ -1,6 +1,8 @@
-"""The picture of the whole pack for those who see it first: the stack spread, and the closed box cut open."""
+"""The picture of the whole pack: the stack spread, the closed box cut open, the heaviest tray from above."""
 
 from __future__ import annotations
+
+import math
 
 from traywright.base import text
 from traywright.papers.drawing import plan, scale_words, section, size_across, size_up
@@ -12,11 +14,18 @@ from traywright.papers.sheet import band_words
 from traywright.papers.stack import layer_words, spread_stack, stack_size_mm
 from traywright.papers.svg import svg_of
 from traywright.papers.views import middle_of, pack_cut
+from traywright.trays.tray import Tray
 
 SIZE_MM = (280.0, 190.0)
 STACK_MM = (108.0, 164.0)
 SECTION_MM = (128.0, 84.0)
-PLAN_MM = (74.0, 62.0)
+PLAN_MM = (66.0, 62.0)
+
+
+def _heaviest(asked: PapersAsked) -> Tray:
+    """The tray with the greatest mass of parts; of equal ones the first."""
+    masses_kg = {one.part.id: one.part.mass_kg for one in asked.poses}
+    return max(asked.trays, key=lambda tray: math.fsum(masses_kg[one.part] for one in tray.cells))
 
 
 def _stack(asked: PapersAsked) -> Marks:
@@ -27,10 +36,9 @@ def _stack(asked: PapersAsked) -> Marks:
 
 
 def _section(asked: PapersAsked) -> Marks:
-    """The closed pack in its box, cut along x through the first cell."""
+    """The closed pack in its box, cut along x through the first cell of the heaviest tray."""
     poses = {one.part.id: one for one in asked.poses}
-    celled = next((one for one in asked.trays if one.cells), asked.trays[0])
-    at = middle_of(celled, poses, "x")
+    at = middle_of(_heaviest(asked), poses, "x")
     cut = pack_cut(asked.pack, asked.trays, poses, "x", at)
     wide, high = asked.box.inside_length_mm, asked.box.inside_height_mm
     scale = min(SECTION_MM[0] / wide, SECTION_MM[1] / high)
@@ -48,13 +56,13 @@ def _section(asked: PapersAsked) -> Marks:
 
 
 def _plan(asked: PapersAsked) -> Marks:
-    """The first tray with parts, from above."""
+    """The heaviest tray from above."""
     poses = {one.part.id: one for one in asked.poses}
-    tray = next((one for one in asked.trays if one.cells), asked.trays[0])
+    tray = _heaviest(asked)
     width, depth = tray.outline.size_mm
     scale = min(PLAN_MM[0] / width, PLAN_MM[1] / depth)
     words = text("drawing", "plan_of", name=f"{tray.id} {tray.name}", scale=scale_words(scale))
-    told, size = fitted(words, 76.0, 9.5)
+    told, size = fitted(words, 68.0, 9.5)
     title = Lettering(text=told, at_mm=(0.0, depth * scale + 3.0), size_pt=size)
     return moved((*plan(tray, poses, scale), title), 136.0, 12.0)
 
@@ -64,10 +72,10 @@ def _layers(asked: PapersAsked) -> Marks:
     marks: Marks = ()
     for line, (number, name, thick) in enumerate(reversed(layer_words(asked))):
         y = 66.0 - 6.2 * line
-        told, size = fitted(name, 44.0, 8.5)
+        told, size = fitted(name, 52.0, 8.5)
         marks += (
-            Lettering(text=number, at_mm=(219.5, y), size_pt=9.5, voice="strong", anchor="right"),
-            Lettering(text=told, at_mm=(222.0, y), size_pt=size),
+            Lettering(text=number, at_mm=(211.5, y), size_pt=9.5, voice="strong", anchor="right"),
+            Lettering(text=told, at_mm=(214.0, y), size_pt=size),
             Lettering(
                 text=length(thick, asked.head.length_shown),
                 at_mm=(275.0, y),
@@ -80,7 +88,7 @@ def _layers(asked: PapersAsked) -> Marks:
 
 
 def overview(asked: PapersAsked) -> Paper:
-    """The stack spread, the closed box cut open and the first tray from above, true to scale, as an SVG."""
+    """The stack spread, the closed box cut open and the heaviest tray from above, true to scale, as an SVG."""
     head = asked.head
     title = text("drawing", "overview", number=head.number, revision=head.revision, title=head.title)
     frame = Area(rings_mm=(box(1.5, 1.5, SIZE_MM[0] - 1.5, SIZE_MM[1] - 1.5),), width_mm=THICK_MM)

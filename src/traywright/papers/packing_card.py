@@ -18,14 +18,16 @@ STACK_WIDE_MM = 104.0
 TICK_MM = 5.2
 TICK_STEP_MM = 7.4
 PANELS = 4
+FEW_PANELS = 2
+"""So many panels take the whole width each."""
 AID_CODES = frozenset({"PRO-051", "PRO-053"})
 TWO_CODES = frozenset({"PRO-050"})
 
 
-def _panel_mm(height_mm: float) -> tuple[float, float]:
-    """Width and height of a panel."""
+def _panel_mm(height_mm: float, count: int) -> tuple[float, float]:
+    """Width and height of a panel, if there are so many."""
     wide = LANDSCAPE_MM[0] - 2.0 * MARGIN_MM - STACK_WIDE_MM
-    return wide / 2.0, height_mm / 2.0
+    return wide if count <= FEW_PANELS else wide / 2.0, height_mm / 2.0
 
 
 def _ticks(count: int, wide_mm: float) -> tuple[Marks, float]:
@@ -190,14 +192,17 @@ def packing_card(asked: PapersAsked) -> Paper:
     """The packing card as a PDF: a page for each four panels, mass and people in the last."""
     head, sheet, book = asked.head, _sheet(asked), book_of(asked)
     low, top = body_mm(sheet, head)
-    size = _panel_mm(top - low)
-    panels = [_panel(tray, number, asked, size) for number, tray in _celled(asked)]
+    trays = _celled(asked)
+    size = _panel_mm(top - low, len(trays) + 1)
+    panels = [_panel(tray, number, asked, size) for number, tray in trays]
     panels.append(_mass_panel(asked, book, size))
-    start = MARGIN_MM + STACK_WIDE_MM
-    right, middle = LANDSCAPE_MM[0] - MARGIN_MM, start + size[0]
+    start, right = MARGIN_MM + STACK_WIDE_MM, LANDSCAPE_MM[0] - MARGIN_MM
+    columns = round((right - start) / size[0])
     lines: Marks = (
-        Stroke(points_mm=((start, low), (start, top)), width_mm=THIN_MM),
-        Stroke(points_mm=((middle, low), (middle, top)), width_mm=THIN_MM),
+        *(
+            Stroke(points_mm=((start + number * size[0], low), (start + number * size[0], top)), width_mm=THIN_MM)
+            for number in range(columns)
+        ),
         Stroke(points_mm=((start, low + size[1]), (right, low + size[1])), width_mm=THIN_MM),
     )
     stack = moved(_stack(asked, top - low), MARGIN_MM, low)
@@ -205,7 +210,7 @@ def packing_card(asked: PapersAsked) -> Paper:
     for first in range(0, len(panels), PANELS):
         body: Marks = (*stack, *lines)
         for number, one in enumerate(panels[first : first + PANELS]):
-            body += moved(one, start + number % 2 * size[0], low + (1 - number // 2) * size[1])
+            body += moved(one, start + number % columns * size[0], low + (1 - number // columns) * size[1])
         bodies.append(body)
     content = pdf_of(
         framed(sheet, head, bodies),

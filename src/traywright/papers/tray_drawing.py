@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import shapely
 
 from traywright.base import file_name, text
 from traywright.geometry import Region
 from traywright.papers.blocks import Block, Cell, Column, heading, paragraph, stacked, table
-from traywright.papers.drawing import SCALES, plan, scale_words, section, size_across, size_up
+from traywright.papers.drawing import SCALES, graduated_edge, plan, scale_words, section, size_across, size_up
 from traywright.papers.grounds import length
 from traywright.papers.inks import depth_ink
 from traywright.papers.marks import THIN_MM, Area, Lettering, Marks, Stroke, box, moved
@@ -23,6 +24,8 @@ from traywright.trays.tray import Tray
 A3_MM = (420.0, 297.0)  # source: ISO 216, A3
 SIDE_MM = 112.0
 SIZES_MM = 17.0
+EDGE_MM = 4.8
+"""Room that the graduated edge takes beside the plan, with its numbers."""
 MOST_CELLS = 14
 """Rows of the table of cells; the rest is counted."""
 AXIS_DASH_MM = (4.0, 1.0, 0.6, 1.0)
@@ -64,16 +67,19 @@ def _views(tray: Tray, asked: PapersAsked, room_mm: tuple[float, float]) -> Mark
     a_cut, b_cut = tray_cut(tray, poses, "x", along), tray_cut(tray, poses, "y", across)
     left, low = SIZES_MM, SIZES_MM + thick * scale + 14.0
     wide, high, tall = width * scale, depth * scale, thick * scale
-    marks: Marks = moved(plan(tray, poses, scale, labels="cell"), left, low)
+    drawn = plan(tray, poses, scale, labels="cell", unit=unit) + graduated_edge((width, depth), scale, unit)
+    marks: Marks = moved([one for one in drawn if not isinstance(one, Lettering)], left, low)
     marks += moved((*section(a_cut, scale), *_joints(tray, a_cut, scale)), left, SIZES_MM - 3.0)
     b_marks = section(_swapped(b_cut), scale)
     b_left = left + wide + 14.0
     marks += moved(b_marks, b_left, low)
-    marks += _cut_line("A", (left - 2.0, low + along * scale), (left + wide + 2.0, low + along * scale))
-    marks += _cut_line("B", (left + across * scale, low - 2.0), (left + across * scale, low + high + 2.0))
+    marks += _cut_line("A", (left - EDGE_MM, low + along * scale), (left + wide + 2.0, low + along * scale))
+    marks += _cut_line("B", (left + across * scale, low - EDGE_MM), (left + across * scale, low + high + 2.0))
+    # words come after the section lines, so that no line runs through a number
+    marks += moved([one for one in drawn if isinstance(one, Lettering)], left, low)
     marks += size_across(left, left + wide, low + high + 9.0, length(width, unit), from_mm=low + high)
-    marks += size_up(low, low + high, left - 9.0, length(depth, unit), from_mm=left)
-    marks += size_up(SIZES_MM - 3.0, SIZES_MM - 3.0 + tall, left - 9.0, length(thick, unit), from_mm=left)
+    marks += size_up(low, low + high, left - 12.0, length(depth, unit), from_mm=left)
+    marks += size_up(SIZES_MM - 3.0, SIZES_MM - 3.0 + tall, left - 12.0, length(thick, unit), from_mm=left)
     marks += size_across(b_left, b_left + tall, low + high + 9.0, length(thick, unit), from_mm=low + high)
     names = (
         (text("tray_drawing", "plan", scale=scale_words(scale)), left, low + high + 15.0),
@@ -151,20 +157,58 @@ def _cell_table(tray: Tray, asked: PapersAsked, width_mm: float) -> tuple[Block,
     return (*blocks, *more)
 
 
-def tray_sheet(asked: PapersAsked, tray: Tray) -> Paper:
-    """The drawing of one tray as an SVG, A3: plan, sections A–A and B–B, sizes, floors, cells."""
+def equal_trays(trays: Sequence[Tray]) -> tuple[tuple[Tray, ...], ...]:
+    """Trays that are cut alike together, so that equal pads have one drawing; a tray with cells stands alone.
+
+    Examples
+    --------
+    >>> from traywright.trays.tray import TrayKind
+    >>> pads = [
+    ...     Tray(
+    ...         id=f"T{number}",
+    ...         name="pad",
+    ...         kind=TrayKind.PAD,
+    ...         outline=Region.rectangle(0, 0, 60, 40),
+    ...         thickness_mm=thick,
+    ...         foam="pe",
+    ...         ply_boards=(("pe", thick),),
+    ...     )
+    ...     for number, thick in enumerate((25.0, 50.0, 25.0), start=1)
+    ... ]
+    >>> [[one.id for one in alike] for alike in equal_trays(pads)]
+    [['T1', 'T3'], ['T2']]
+    """
+    found: dict[object, list[Tray]] = {}
+    for tray in trays:
+        cuts = tuple((one.kind, one.side, one.region, one.floor) for one in tray.features)
+        alike = (tray.outline, tray.thickness_mm, tray.foam, tray.ply_boards, tray.keep, cuts)
+        found.setdefault(tray.id if tray.cells else alike, []).append(tray)
+    return tuple(tuple(one) for one in found.values())
+
+
+def _names(alike: Sequence[Tray]) -> str:
+    """The name of a tray; of trays that are cut alike the id and name of each."""
+    return alike[0].name if len(alike) == 1 else ", ".join(f"{one.id} {one.name}" for one in alike)
+
+
+def tray_sheet(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
+    """The drawing of a tray, or of trays cut alike, as an SVG, A3: plan, sections A–A and B–B, sizes, floors, cells.
+
+    The file bears the first one's id, the head names all of them.
+    """
+    tray = alike[0]
     head, unit = asked.head, asked.head.length_shown
     width, depth = tray.outline.size_mm
     subtitle = text(
         "tray_drawing",
         "subtitle",
-        name=tray.name,
+        name=_names(alike),
         width=length(width, unit),
         depth=length(depth, unit),
         thickness=length(tray.thickness_mm, unit),
         unit=unit,
         foam=tray.foam,
-        count=tray.per_pack,
+        count=sum(one.per_pack for one in alike),
     )
     plies = ", ".join(f"{board} ({thick:g} mm)" for board, thick in tray.ply_boards)
     sheet = Sheet(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import Any
 
 from traywright.base import file_name
@@ -48,8 +49,9 @@ def _loops(space: Any, region: Region, layer: str) -> None:  # noqa: ANN401  # r
             space.add_lwpolyline(ring, close=True, dxfattribs={"layer": layer})
 
 
-def _drawn(asked: PapersAsked, tray: Tray) -> Any:  # noqa: ANN401  # reason: drawing library's own object
+def _drawn(asked: PapersAsked, alike: Sequence[Tray]) -> Any:  # noqa: ANN401  # reason: drawing library's own object
     """The drawing in memory."""
+    tray = alike[0]
     from ezdxf.filemanagement import new  # noqa: PLC0415  # reason: --help stays quick
 
     drawing = new(RELEASE, units=MILLIMETRES)
@@ -74,14 +76,15 @@ def _drawn(asked: PapersAsked, tray: Tray) -> Any:  # noqa: ANN401  # reason: dr
         space.add_text(f"{cell.id} {cell.part} kit {cell.kit_no}", dxfattribs=words)
     left, front, _, _ = tray.outline.bounds_mm
     head = asked.head
-    title = f"{head.number} {head.revision} {tray.id} {tray.thickness_mm:g} mm {tray.foam} {head.fingerprint_trays}"
+    names = ", ".join(one.id for one in alike)
+    title = f"{head.number} {head.revision} {names} {tray.thickness_mm:g} mm {tray.foam} {head.fingerprint_trays}"
     words = {"layer": TEXT_LAYER, "height": TEXT_HIGH_MM, "insert": (left, front - 2.0 * TEXT_HIGH_MM)}
     space.add_text(title, dxfattribs=words)
     return drawing
 
 
-def tray_dxf(asked: PapersAsked, tray: Tray) -> Paper:
-    """The tray as a DXF in millimetres, with neither date nor number of chance in it.
+def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
+    """A tray, or trays cut alike, as a DXF in millimetres, with neither date nor number of chance in it.
 
     Notes
     -----
@@ -94,8 +97,8 @@ def tray_dxf(asked: PapersAsked, tray: Tray) -> Paper:
     was = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
-        _drawn(asked, tray).write(kept)
+        _drawn(asked, alike).write(kept)
     finally:
         options.write_fixed_meta_data_for_testing = was
     content = kept.getvalue().encode("utf-8")
-    return Paper(name="tray", file=f"papers/tray-{file_name(tray.id)}.dxf", content=content)
+    return Paper(name="tray", file=f"papers/tray-{file_name(alike[0].id)}.dxf", content=content)

@@ -40,7 +40,7 @@ class PriceAsked:
     divider: Divider | None
     dividers_per_pack: int
     loop: LoopPlan | None
-    packs_asked: tuple[tuple[int, Given], ...]
+    packs_asked: tuple[tuple[int, Given | Figure], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,9 +14,9 @@ from traywright.base.finding import Parameter
 from traywright.base.tolerance import READ_BACK_MM, SAME_MM
 from traywright.nesting.setup import Setup
 from traywright.trays.tray import Ply
-from traywright.verification.corridor import bridge_zone, is_gone, is_weak, kerf_cells, link_of
+from traywright.verification.corridor import Kerf, bridge_zone, is_gone, is_weak, kerf_cells, link_of
 from traywright.verification.motion import Motion, MotionKind, plan_distance_mm
-from traywright.verification.raster import Cells, Frame, cells_inside, frame_of
+from traywright.verification.raster import Cells, Frame, cells_inside, frame_of, placement_of
 from traywright.verification.stock import Swept
 from traywright.verification.target import Target
 from traywright.verification.tell import tell
@@ -138,28 +138,28 @@ def _corners(scene: _Scene) -> list[Finding]:
     return found
 
 
-def _zones(
-    scene: _Scene, plies: Mapping[str, Ply], width_mm: float, radius_mm: float
-) -> tuple[Mask, NDArray[np.float32]]:
+def _zones(scene: _Scene, plies: Mapping[str, Ply], kerf: Kerf) -> tuple[Mask, NDArray[np.float32]]:
     """Cells that bridges may leave standing, and how high."""
     may = np.zeros(scene.heights.shape, dtype=np.bool_)
     height = np.zeros(scene.heights.shape, dtype=np.float32)
+    pieces = {one.id: one for one in scene.setup.pieces}
     for bridge in scene.setup.bridges:
-        zone = bridge_zone(bridge, scene.setup, plies, width_mm=width_mm, radius_mm=radius_mm)
-        cells = cells_inside(zone, scene.frame)
+        piece = pieces[bridge.piece]
+        zone = bridge_zone(bridge, piece, plies[piece.ply], kerf=kerf)
+        cells = cells_inside(zone, scene.frame, placement_of(piece, plies[piece.ply]))
         may[cells.window] |= cells.mask
         here = np.where(cells.mask, np.float32(bridge.height_mm + READ_BACK_MM), np.float32(0.0))
         height[cells.window] = np.maximum(height[cells.window], here)
     return may, height
 
 
-def _kerfs(scene: _Scene, plies: Mapping[str, Ply], width_mm: float, radius_mm: float) -> list[Finding]:
+def _kerfs(scene: _Scene, plies: Mapping[str, Ply], kerf: Kerf) -> list[Finding]:
     """Places round the pieces where the outline is not cut right through, the worst of each piece."""
-    may, bridge_height = _zones(scene, plies, width_mm, radius_mm)
+    may, bridge_height = _zones(scene, plies, kerf)
     limit = np.where(may, bridge_height, np.float32(0.0))
     found = []
     for number, piece in enumerate(scene.setup.pieces):
-        cells: Cells = kerf_cells(piece, plies[piece.ply], scene.frame, width_mm=width_mm, radius_mm=radius_mm)
+        cells: Cells = kerf_cells(piece, plies[piece.ply], scene.frame, kerf=kerf)
         others = ~np.isin(scene.target.piece[cells.window], (-1, number))
         height = scene.heights[cells.window] - limit[cells.window]
         bad = cells.mask & ~others & (height > SAME_MM)
@@ -172,11 +172,11 @@ def _kerfs(scene: _Scene, plies: Mapping[str, Ply], width_mm: float, radius_mm: 
     return found
 
 
-def _bridges(scene: _Scene, plies: Mapping[str, Ply], width_mm: float) -> list[Finding]:
+def _bridges(scene: _Scene, plies: Mapping[str, Ply], kerf: Kerf) -> list[Finding]:
     """Bridges that are gone, or weaker than asked."""
     found = []
     for bridge in scene.setup.bridges:
-        link = link_of(bridge, scene.setup, plies, heights=scene.heights, frame=scene.frame, width_mm=width_mm)
+        link = link_of(bridge, scene.setup, plies, heights=scene.heights, frame=scene.frame, across_mm=kerf.across_mm)
         if not (is_gone(link) or is_weak(link)):
             continue
         column = int((link.point_mm[0] - scene.frame.left_mm) // scene.frame.cell_mm)
@@ -195,7 +195,7 @@ def compare(
     target: Target,
     *,
     motions: tuple[Motion, ...],
-    kerf_mm: tuple[float, float],
+    kerf: Kerf,
 ) -> Compared:
     """Gouge, remainder, kerf and bridges of a cut board.
 
@@ -209,14 +209,13 @@ def compare(
         The asked heights on the same map.
     motions
         As read, in the board's frame: for the line of what was never cut.
-    kerf_mm
-        Width of the kerf that must be open round each piece, and the radius of the smallest cutter.
+    kerf
+        The way that must be open round each piece, and what bridges span.
     """
     scene = _Scene(setup, swept, target, motions)
-    width_mm, radius_mm = kerf_mm
     gouge_mm, gouges = _gouges(scene)
     remainder_mm, remainders = _remainders(scene)
-    rest = (*_corners(scene), *_kerfs(scene, plies, width_mm, radius_mm), *_bridges(scene, plies, width_mm))
+    rest = (*_corners(scene), *_kerfs(scene, plies, kerf), *_bridges(scene, plies, kerf))
     later = [
         tell("RB-068", (piece, feature, setup.id), {"line": 0, "place": f"{piece} {feature}"}, severity=Severity.NOTE)
         for piece, feature in target.left_for_later

@@ -7,7 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely.geometry import LineString, Point
+from shapely.ops import substring
 
 from traywright.base.tolerance import READ_BACK_MM, SAME_MM
 from traywright.geometry import Region
@@ -20,6 +23,19 @@ _PROBE_MM = 1.0  # far enough from the edge to tell inside from outside, far bel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Kerf:
+    """The way cleared round each piece.
+
+    ``open_mm`` is the width that must be open: what the smallest cutter, of radius ``radius_mm``, clears in one way
+    round; ``across_mm`` the machine's kerf, which every bridge spans.
+    """
+
+    open_mm: float
+    across_mm: float
+    radius_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Link:
     """A bridge as it was found: its lowest place and the height that carries right across the kerf."""
 
@@ -29,15 +45,15 @@ class Link:
     point_mm: tuple[float, float]
 
 
-def band_of(ply: Ply, width_mm: float, radius_mm: float) -> Region:
+def band_of(ply: Ply, kerf: Kerf) -> Region:
     """Where the outline's kerf must be open, in the ply's frame: what the cutter can enter, less the side tolerance."""
-    around = ply.region.grown(width_mm).difference(ply.region)
-    return around.opened(radius_mm - READ_BACK_MM / 2.0).grown(-READ_BACK_MM)
+    around = ply.region.grown(kerf.open_mm).difference(ply.region)
+    return around.opened(kerf.radius_mm - READ_BACK_MM / 2.0).grown(-READ_BACK_MM)
 
 
-def kerf_cells(piece: Piece, ply: Ply, frame: Frame, *, width_mm: float, radius_mm: float) -> Cells:
+def kerf_cells(piece: Piece, ply: Ply, frame: Frame, *, kerf: Kerf) -> Cells:
     """The cells round a piece that must be cut right through."""
-    return cells_inside(band_of(ply, width_mm, radius_mm), frame, placement_of(piece, ply))
+    return cells_inside(band_of(ply, kerf), frame, placement_of(piece, ply))
 
 
 def _outward(bridge: Bridge, setup: Setup, plies: Mapping[str, Ply]) -> tuple[float, float]:
@@ -52,17 +68,30 @@ def _outward(bridge: Bridge, setup: Setup, plies: Mapping[str, Ply]) -> tuple[fl
     return (-nx, -ny) if inside else (nx, ny)
 
 
-def bridge_zone(bridge: Bridge, setup: Setup, plies: Mapping[str, Ply], *, width_mm: float, radius_mm: float) -> Region:
-    """The stretch of kerf that a bridge with its flares and ramps may leave standing, on the board."""
-    nx, ny = _outward(bridge, setup, plies)
-    half = bridge.waist_mm / 2.0 + 2.0 * radius_mm + _RAMP_PER_HEIGHT * bridge.height_mm
-    (ax, ay), (x, y), far = bridge.along, bridge.at_mm, width_mm + READ_BACK_MM
-    return Region.polygon(
-        [
-            (x + s * ax + n * nx, y + s * ay + n * ny)
-            for s, n in ((-half, -READ_BACK_MM), (half, -READ_BACK_MM), (half, far), (-half, far))
-        ]
-    )
+def _edge_near(ply: Ply, at: Point) -> NDArray[np.float64]:
+    """Corners of the outline nearest to a place, in the ply's frame, the first repeated at the end."""
+    shells = [np.array([*shell, shell[0]], dtype=np.float64) for shell, _ in ply.region.filled().rings()]
+    return min(shells, key=lambda one: float(shapely.distance(LineString(one), at)))
+
+
+def bridge_zone(bridge: Bridge, piece: Piece, ply: Ply, *, kerf: Kerf) -> Region:
+    """The stretch of kerf that a bridge with its flares and ramps may leave standing, in the ply's frame.
+
+    Notes
+    -----
+    It follows the piece's edge, also round a corner, and reaches across the whole kerf: where the next piece lies one
+    kerf away, its own cut is held open by the same bridge.
+    """
+    x, y = placement_of(piece, ply).to_ply(np.array([bridge.at_mm[0]]), np.array([bridge.at_mm[1]]))
+    at = Point(float(x[0]), float(y[0]))
+    corners = _edge_near(ply, at)
+    ring = LineString(corners)
+    half = bridge.waist_mm / 2.0 + 2.0 * kerf.radius_mm + _RAMP_PER_HEIGHT * bridge.height_mm
+    start = (ring.project(at) - half) % ring.length
+    twice = LineString([*corners, *corners[1:]])  # a stretch may run over the first corner
+    stretch = substring(twice, start, start + 2.0 * half) if 2.0 * half < ring.length else ring
+    around = Region(stretch.buffer(kerf.across_mm + READ_BACK_MM, cap_style="flat"))
+    return around.difference(ply.region.filled().grown(-READ_BACK_MM))
 
 
 def link_of(
@@ -72,9 +101,9 @@ def link_of(
     *,
     heights: NDArray[np.float32],
     frame: Frame,
-    width_mm: float,
+    across_mm: float,
 ) -> Link:
-    """A bridge as the map shows it: sampled over its waist, across the whole kerf.
+    """A bridge as the map shows it: sampled over its waist, across the machine's whole kerf.
 
     Notes
     -----
@@ -85,7 +114,7 @@ def link_of(
     lost = READ_BACK_MM + frame.cell_mm / math.sqrt(2.0)
     half = max(bridge.waist_mm / 2.0 - lost, 0.0)
     s = np.linspace(-half, half, 1 + 2 * math.ceil(half / step))
-    n = np.arange(READ_BACK_MM, width_mm - READ_BACK_MM, step)
+    n = np.arange(READ_BACK_MM, across_mm - READ_BACK_MM, step)
     x = bridge.at_mm[0] + s[None, :] * bridge.along[0] + n[:, None] * nx
     y = bridge.at_mm[1] + s[None, :] * bridge.along[1] + n[:, None] * ny
     i = np.clip(np.floor((x - frame.left_mm) / frame.cell_mm).astype(int), 0, frame.columns - 1)

@@ -12,6 +12,7 @@ from traywright.catalogue.cards import Cutter, Machine
 from traywright.nesting.setup import Setup, Stock
 from traywright.trays.tray import Ply
 from traywright.verification.compare import Compared, compare
+from traywright.verification.corridor import Kerf
 from traywright.verification.motion import Motion, on_board
 from traywright.verification.raster import frame_of, placement_of
 from traywright.verification.read_back import ReadBack
@@ -89,8 +90,8 @@ def _compared(
     """The cut board against the trays, for the smallest cutter of the setup."""
     radius_mm = min(cutter.radius_mm for cutter in allowed.cutters.values())
     target = target_of(setup, plies, frame_of(swept.stock.upper), radius_mm)
-    width_mm = min(kerf_mm, 2.0 * radius_mm)
-    return compare(setup, plies, swept, target, motions=motions, kerf_mm=(width_mm, radius_mm))
+    kerf = Kerf(open_mm=min(kerf_mm, 2.0 * radius_mm), across_mm=kerf_mm, radius_mm=radius_mm)
+    return compare(setup, plies, swept, target, motions=motions, kerf=kerf)
 
 
 def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its text, name, plies and three cards

@@ -14,12 +14,13 @@ LANGUAGE = "en"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Message:
-    """What, why and what to do, ready to print."""
+    """What, why and what to do, ready to print; ``choices`` are the other ways out."""
 
     code: str
     what: str
     why: str
     fix: str
+    choices: tuple[str, ...] = ()
 
 
 @cache
@@ -57,12 +58,14 @@ def message(code: str, parameters: Mapping[str, Any], fix: str = "") -> Message:
         If the code or the choice has no sentence: a bug in us.
     """
     table = _tables()[code]
-    way_out = table["choices"][fix] if fix else table["fix"]
+    others = table.get("choices", {})
+    way_out = others[fix] if fix else table["fix"]
     return Message(
         code=code,
         what=table["what"].format_map(parameters),
         why=table["why"].format_map(parameters),
         fix=way_out.format_map(parameters),
+        choices=tuple(line.format_map(parameters) for name, line in sorted(others.items()) if name != fix),
     )
 
 
