@@ -1,6 +1,9 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
+import sys
 
 import ezdxf
 import pytest
@@ -55,3 +58,18 @@ def test_neither_date_nor_chance(read):
     one, other = (tray_dxf(asked, asked.trays).content for _ in range(2))
     assert one == other
     assert b"2026-1" not in one
+
+
+def test_the_bytes_do_not_hang_on_the_order_of_sets():
+    """The library keeps its classes in a set: two runs of the demo gave two files."""
+    script = (
+        "import hashlib; from papers.asked import papers_asked; from traywright.papers import draw_papers;"
+        "told = [one for one in draw_papers(papers_asked()) if one.file.endswith('.dxf')];"
+        "print(hashlib.sha256(told[0].content).hexdigest())"
+    )
+    prints = set()
+    for seed in ("1", "2", "3", "4", "5"):
+        settings = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": os.pathsep.join(sys.path)}
+        ran = subprocess.run([sys.executable, "-c", script], env=settings, capture_output=True, text=True, check=True)
+        prints.add(ran.stdout)
+    assert len(prints) == 1

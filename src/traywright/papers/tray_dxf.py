@@ -80,7 +80,16 @@ def _drawn(asked: PapersAsked, alike: Sequence[Tray]) -> Any:  # noqa: ANN401  #
     title = f"{head.number} {head.revision} {names} {tray.thickness_mm:g} mm {tray.foam} {head.fingerprint_trays}"
     words = {"layer": TEXT_LAYER, "height": TEXT_HIGH_MM, "insert": (left, front - 2.0 * TEXT_HIGH_MM)}
     space.add_text(title, dxfattribs=words)
+    _in_one_order(drawing)
     return drawing
+
+
+def _in_one_order(drawing: Any) -> None:  # noqa: ANN401  # reason: drawing library's own object
+    """Put the classes that the library keeps in a set into one order, so that the same drawing is the same bytes."""
+    drawing.classes.add_required_classes(drawing.dxfversion)
+    ordered = sorted(drawing.classes.classes.items())
+    drawing.classes.classes.clear()
+    drawing.classes.classes.update(ordered)
 
 
 def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
