@@ -2,67 +2,30 @@
 
 from __future__ import annotations
 
-import math
-import re
-import subprocess
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
-from traywright.geometry import Region
-
-ROOT = Path(__file__).resolve().parents[1]
-EXAMPLE = ROOT / "examples" / "survey_kit"
-OUT = ROOT / "build" / "bench"
+import work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """What is timed: a name, three sizes, what a size counts, and how the work is laid ready."""
+    """What is timed: a name, three sizes, what a size counts, how the work is laid ready, how often it runs."""
 
     name: str
     sizes: tuple[int, ...]
     counted: str
-    prepare: Callable[[int], Callable[[], object]]
-    stands: Callable[[], bool] = lambda: True
-
-
-def parallel_regions(corners: int) -> Callable[[], object]:
-    """Ten parallel regions inside a star with many corners, as in clearing a pocket."""
-    points = []
-    for corner in range(corners):
-        angle = 2.0 * math.pi * corner / corners
-        radius_mm = 150.0 + 20.0 * math.cos(9.0 * angle)
-        points.append((radius_mm * math.cos(angle), radius_mm * math.sin(angle)))
-    star = Region.polygon(points)
-    return lambda: [star.grown(-float(step_mm)).area_mm2 for step_mm in range(5, 55, 5)]
-
-
-def whole_job(kits: int) -> Callable[[], object]:
-    """The example job with another number of kits in a pack, in a process of its own."""
-    text = (EXAMPLE / "enquiry.toml").read_text(encoding="utf-8")
-    changed = EXAMPLE / f".bench-{kits}.toml"
-    told = re.sub(r"(?m)^kits_per_pack *=.*$", f"kits_per_pack = {kits}", text)
-
-    def work() -> None:
-        changed.write_text(told, encoding="utf-8")
-        words = [sys.executable, "-m", "traywright", "job", str(changed), "--out", str(OUT / str(kits))]
-        try:
-            subprocess.run(words, check=True, capture_output=True, stdin=subprocess.DEVNULL)
-        finally:
-            changed.unlink()
-
-    return work
+    prepare: Callable[[int], work.Work]
+    repeats: int = 3
 
 
 STAGES = (
-    Stage(name="parallel-regions", sizes=(200, 800, 3200), counted="corners", prepare=parallel_regions),
-    Stage(
-        name="whole-job",
-        sizes=(2, 4, 6),
-        counted="kits in a pack",
-        prepare=whole_job,
-        stands=(EXAMPLE / "enquiry.toml").exists,
-    ),
+    Stage(name="parallel-regions", sizes=(2000, 8000, 32000), counted="corners", prepare=work.parallel_regions),
+    Stage(name="parts", sizes=(1, 2, 3), counted="parts", prepare=work.parts),
+    Stage(name="walls-needed", sizes=(1, 2, 3), counted="parts", prepare=work.walls_needed),
+    Stage(name="design", sizes=(2, 4, 6), counted="kits in a pack", prepare=work.design),
+    Stage(name="protection", sizes=(2, 4, 6), counted="kits in a pack", prepare=work.protection),
+    Stage(name="cutting", sizes=(4, 16, 64), counted="pockets", prepare=work.cutting),
+    Stage(name="read-back", sizes=(4, 16, 64), counted="pockets", prepare=work.read_back_stage),
+    Stage(name="whole-job", sizes=(1, 2, 3), counted="kits in a pack", prepare=work.whole_job, repeats=1),
 )

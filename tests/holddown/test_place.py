@@ -120,3 +120,23 @@ def test_bridges_of_the_advice_stay_in_the_board():
 
 def test_same_setup_same_advice():
     assert advised(setup(piece())) == advised(setup(piece()), RULES)
+
+
+def test_no_bridge_stands_over_a_corner_of_a_piece_without_a_free_straight_run():
+    # no side is long enough for the distance from corners; places an eighth of the way round fall 2 mm off corners
+    small = ply(region=Region.rectangle(0, 0, 40, 44))
+    found = place_bridges(setup(piece()), {"T1.P1": small}, MACHINE, CUTTERS, None).bridges
+    assert found
+    for one in found:
+        x, y = one.at_mm[0] - 40.0, one.at_mm[1] - 40.0
+        corner = min(math.dist((x, y), spot) for spot in ((0, 0), (40, 0), (0, 44), (40, 44)))
+        assert corner > RULES.waist.value / 2.0 + RULES.grip.value
+
+
+def test_two_bridges_that_would_touch_are_one():
+    # only the front edge is free, and its straight run leaves 7 mm for places; the rest lies at the edge of the board
+    at = setup(piece(at_mm=(1.0, 60.0)), blank=Region.rectangle(0, 0, 69, 211))
+    narrow = ply(region=Region.rectangle(0, 0, 67, 150))
+    found = place_bridges(at, {"T1.P1": narrow}, MACHINE, CUTTERS, None)
+    assert len(found.bridges) == 1
+    assert "HOLD-002" in {one.code for one in found.findings}

@@ -169,7 +169,8 @@ def place_bridges(
     for piece in setup.pieces:
         ground = grounds[piece.id]
         wanted = _wanted(ground.outline, by)
-        chosen = best_set(spots(ground, measures), wanted, round(by.to_rim.value))
+        apart_mm = by.waist.value + 2.0 * by.grip.value
+        chosen = best_set(spots(ground, measures), wanted, round(by.to_rim.value), apart_mm)
         solid = ground.outline.difference(_cut_out(piece, plies[piece.ply], 2.0 * SAME_MM))
         held.append(
             Held(

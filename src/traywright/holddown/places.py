@@ -10,7 +10,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import Point, Polygon
+from shapely.geometry import LinearRing, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
@@ -27,6 +27,10 @@ MOST_RUNS = 6
 
 ROUND_PLACES = 8
 """Places tried round an edge without a straight run.  # source: common practice, no source"""
+
+
+SHARP_DEG = 20.0
+"""A turn of the edge from which it is a corner.  # source: chords of a curve in use turn by less than 10 degrees"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,17 +118,27 @@ def _on_runs(ground: Ground, measures: Measures) -> Iterator[Spot]:
                 yield spot
 
 
+def _sharp_corners(ring: LinearRing) -> shapely.MultiPoint:
+    """Corners of an edge; the chords of a curve turn too little to be one."""
+    corners = np.array(ring.simplify(SNAP_MM).coords)[:-1]
+    ahead, behind = np.roll(corners, -1, axis=0) - corners, corners - np.roll(corners, 1, axis=0)
+    along, across = (behind * ahead).sum(axis=1), behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0]
+    return shapely.MultiPoint(corners[np.abs(np.degrees(np.arctan2(across, along))) > SHARP_DEG])
+
+
 def _round_the_edge(ground: Ground, measures: Measures) -> Iterator[Spot]:
     """Places round an edge that has no straight run long enough."""
     for area in shapely.get_parts(ground.outline).tolist():
         ring = orient(area, 1.0).exterior
+        sharp = _sharp_corners(ring)
         for index in range(ROUND_PLACES):
             before, at, after = (
                 np.array(ring.interpolate((index + shift) / ROUND_PLACES % 1.0, normalized=True).coords[0])
                 for shift in (-0.01, 0.0, 0.01)  # source: a direction over a fiftieth of the edge
             )
             spot = _spot(at, (after - before) / np.hypot(*(after - before)), ground, measures)
-            if spot is not None:
+            clear = sharp.is_empty or sharp.distance(Point(at)) > measures.waist_mm / 2.0 + measures.grip_mm
+            if spot is not None and clear:
                 yield spot
 
 
@@ -153,11 +167,16 @@ def _merit(chosen: tuple[Spot, ...], to_rim: int) -> tuple[float, float, float]:
     """What makes a set of places good: the rim first, then opposite sides, then distance."""
     rims = min(sum(1 for one in chosen if one.to_rim), to_rim)
     pull = math.hypot(sum(one.out[0] for one in chosen), sum(one.out[1] for one in chosen))
-    apart = min((math.dist(a.at_mm, b.at_mm) for a, b in combinations(chosen, 2)), default=0.0)
+    apart = _apart(chosen) if len(chosen) > 1 else 0.0
     return (float(rims), -round(pull, 3), round(apart, 3))
 
 
-def best_set(found: tuple[Spot, ...], count: int, to_rim: int) -> tuple[Spot, ...]:
+def _apart(chosen: tuple[Spot, ...]) -> float:
+    """Least distance of two places, mm; infinite where there are no two."""
+    return min((math.dist(a.at_mm, b.at_mm) for a, b in combinations(chosen, 2)), default=math.inf)
+
+
+def best_set(found: tuple[Spot, ...], count: int, to_rim: int, apart_mm: float = 0.0) -> tuple[Spot, ...]:
     """The places that bridges are put at.
 
     Parameters
@@ -168,13 +187,18 @@ def best_set(found: tuple[Spot, ...], count: int, to_rim: int) -> tuple[Spot, ..
         How many are wanted.
     to_rim
         How many of them should lead to the rim.
+    apart_mm
+        Least distance of two bridges: nearer ones are one.
 
     Returns
     -------
     tuple[Spot, ...]
-        As many as wanted or as there are: first those that lead to the rim, then on opposite sides, then far apart;
-        the first such set in the order of places.
+        As many as wanted, or as can stand so far apart: first those that lead to the rim, then on opposite sides,
+        then far apart; the first such set in the order of places.
     """
-    sets = list(combinations(found, min(count, len(found))))
+    for size in range(min(count, len(found)), -1, -1):
+        sets = [one for one in combinations(found, size) if _apart(one) >= apart_mm]
+        if sets:
+            break
     merits = [_merit(one, to_rim) for one in sets]
     return sets[merits.index(max(merits))]

@@ -14,9 +14,9 @@ from traywright.base.finding import Parameter
 from traywright.base.tolerance import READ_BACK_MM, SAME_MM
 from traywright.nesting.setup import Setup
 from traywright.trays.tray import Ply
-from traywright.verification.corridor import Kerf, bridge_zone, is_gone, is_weak, kerf_cells, link_of
+from traywright.verification.corridor import Kerf, bridge_zones, is_gone, is_weak, kerf_cells, link_of
 from traywright.verification.motion import Motion, MotionKind, plan_distance_mm
-from traywright.verification.raster import Cells, Frame, cells_inside, frame_of, placement_of
+from traywright.verification.raster import Cells, Frame, frame_of
 from traywright.verification.stock import Swept
 from traywright.verification.target import Target
 from traywright.verification.tell import tell
@@ -142,14 +142,11 @@ def _zones(scene: _Scene, plies: Mapping[str, Ply], kerf: Kerf) -> tuple[Mask, N
     """Cells that bridges may leave standing, and how high."""
     may = np.zeros(scene.heights.shape, dtype=np.bool_)
     height = np.zeros(scene.heights.shape, dtype=np.float32)
-    pieces = {one.id: one for one in scene.setup.pieces}
     for bridge in scene.setup.bridges:
-        piece = pieces[bridge.piece]
-        zone = bridge_zone(bridge, piece, plies[piece.ply], kerf=kerf)
-        cells = cells_inside(zone, scene.frame, placement_of(piece, plies[piece.ply]))
-        may[cells.window] |= cells.mask
-        here = np.where(cells.mask, np.float32(bridge.height_mm + READ_BACK_MM), np.float32(0.0))
-        height[cells.window] = np.maximum(height[cells.window], here)
+        for cells in bridge_zones(bridge, scene.setup, plies, frame=scene.frame, kerf=kerf):
+            may[cells.window] |= cells.mask
+            here = np.where(cells.mask, np.float32(bridge.height_mm + READ_BACK_MM), np.float32(0.0))
+            height[cells.window] = np.maximum(height[cells.window], here)
     return may, height
 
 

@@ -74,15 +74,28 @@ def _edge_near(ply: Ply, at: Point) -> NDArray[np.float64]:
     return min(shells, key=lambda one: float(shapely.distance(LineString(one), at)))
 
 
-def bridge_zone(bridge: Bridge, piece: Piece, ply: Ply, *, kerf: Kerf) -> Region:
-    """The stretch of kerf that a bridge with its flares and ramps may leave standing, in the ply's frame.
+def _ahead(bridge: Bridge, setup: Setup, plies: Mapping[str, Ply], half: float, far_mm: float) -> Region:
+    """The straight strip in front of a bridge, on the board."""
+    nx, ny = _outward(bridge, setup, plies)
+    (ax, ay), (x, y) = bridge.along, bridge.at_mm
+    ends = ((-half, -READ_BACK_MM), (half, -READ_BACK_MM), (half, far_mm), (-half, far_mm))
+    return Region.polygon([(x + s * ax + n * nx, y + s * ay + n * ny) for s, n in ends])
+
+
+def bridge_zones(
+    bridge: Bridge, setup: Setup, plies: Mapping[str, Ply], *, frame: Frame, kerf: Kerf
+) -> tuple[Cells, Cells]:
+    """The cells of kerf that a bridge with its flares and ramps may leave standing: along the edge, and ahead of it.
 
     Notes
     -----
-    It follows the piece's edge, also round a corner, and reaches across the whole kerf: where the next piece lies one
-    kerf away, its own cut is held open by the same bridge.
+    The first follows the piece's edge, also round a corner; the second goes straight on, as the next piece's edge
+    does: where that lies one kerf away, its own cut is held open by the same bridge.
     """
-    x, y = placement_of(piece, ply).to_ply(np.array([bridge.at_mm[0]]), np.array([bridge.at_mm[1]]))
+    piece = next(one for one in setup.pieces if one.id == bridge.piece)
+    ply = plies[piece.ply]
+    placement = placement_of(piece, ply)
+    x, y = placement.to_ply(np.array([bridge.at_mm[0]]), np.array([bridge.at_mm[1]]))
     at = Point(float(x[0]), float(y[0]))
     corners = _edge_near(ply, at)
     ring = LineString(corners)
@@ -90,8 +103,10 @@ def bridge_zone(bridge: Bridge, piece: Piece, ply: Ply, *, kerf: Kerf) -> Region
     start = (ring.project(at) - half) % ring.length
     twice = LineString([*corners, *corners[1:]])  # a stretch may run over the first corner
     stretch = substring(twice, start, start + 2.0 * half) if 2.0 * half < ring.length else ring
-    around = Region(stretch.buffer(kerf.across_mm + READ_BACK_MM, cap_style="flat"))
-    return around.difference(ply.region.filled().grown(-READ_BACK_MM))
+    far_mm = kerf.across_mm + READ_BACK_MM
+    around = Region(stretch.buffer(far_mm, cap_style="flat")).difference(ply.region.filled().grown(-READ_BACK_MM))
+    ahead = _ahead(bridge, setup, plies, half, far_mm)
+    return cells_inside(around, frame, placement), cells_inside(ahead, frame)
 
 
 def link_of(
