@@ -50,7 +50,7 @@ def test_what_is_no_card_is_refused(ask, code):
 
 @pytest.mark.parametrize(
     "kind",
-    ["material", "foam", "board", "box", "divider", "cutter", "machine", "dialect", "rates", "handling"],
+    ["material", "foam", "board", "box", "divider", "cutter", "machine", "dialect", "rates", "handling", "solid"],
 )
 def test_every_kind_is_found_by_id_and_an_unknown_id_names_the_nearest(kind):
     told = load_cards()
@@ -64,6 +64,6 @@ def test_every_kind_is_found_by_id_and_an_unknown_id_names_the_nearest(kind):
 def test_cards_that_other_cards_name_are_there():
     told = load_cards()
     for board in told.ids("board"):
-        assert told.foam(told.board(board).foam)
+        assert told.stuff_of(told.board(board))
     for machine in told.ids("machine"):
         assert all(told.cutter(cutter) for cutter in told.machine(machine).cutters)

@@ -135,3 +135,12 @@ def test_every_kind_has_a_shipped_card():
 @given(st.floats(0.01, 20000.0, allow_nan=False))
 def test_a_density_is_read_back_as_it_was_written(density_kg_m3):
     assert card("foam", FOAM, density_kg_m3=repr(density_kg_m3)).density_kg_m3 == density_kg_m3
+
+
+@pytest.mark.parametrize("both", ["", 'foam = "PE45"\nsolid = "hdpe"\n'])
+def test_a_board_is_of_one_thing(both):
+    rest = "length_mm = 9\nwidth_mm = 9\nthickness_mm = 9\nthickness_tolerance_mm = 1\nedge_mm = 1\n"
+    card = f'name = "x"\nstatus = "stated"\nsource = "x"\n{both}{rest}price = "1.00"\ncurrency = "EUR"\n'
+    with pytest.raises(CatalogueError) as refusal:
+        read_card("board", "x", card.encode())
+    assert refusal.value.code == "CAT-013"

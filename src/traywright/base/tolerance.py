@@ -11,6 +11,15 @@ SAME_MM = 0.0005
 ARC_CHORD_MM = 0.01
 """Largest distance of a chord from its arc in a Region: far below foam accuracy (about 0.5 mm), few points."""
 
+DRAWN_CHORD_MM = 0.002
+"""Largest distance of a chord from a customer's arc: a fifth of the 0.01 mm that a drawing is held to."""
+
+DRAWN_MM = 0.01
+"""What goes out may be off what a customer drew by no more than this: a tenth of what a router repeats."""
+
+GAP_MM = 0.5
+"""Widest gap between the ends of two drawn lines that is joined, and told.  # source: common practice, no source"""
+
 TIE_RATIO = 1e-9
 """Two scores nearer than this are equal; then the stated order of ids decides (float noise must not)."""
 

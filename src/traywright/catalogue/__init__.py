@@ -13,6 +13,7 @@ from traywright.catalogue.cards import (
     Machine,
     Material,
     Rates,
+    Solid,
 )
 from traywright.catalogue.kinds import KINDS
 from traywright.catalogue.limits import Believable, believable, float_of
@@ -41,6 +42,7 @@ __all__ = [
     "Material",
     "Rates",
     "Row",
+    "Solid",
     "Table",
     "believable",
     "card_schema",

@@ -88,10 +88,37 @@ class Foam(Card):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Board(Card):
-    """A foam board as bought."""
+class Solid(Card):
+    """A sheet material that is no foam: hard plastic, plywood, fibre board. It has rules of cutting of its own.
 
-    foam: str
+    ``ramp_deg`` is the steepest way down into it, ``step_down_ratio`` the deepest pass over the cutter's diameter,
+    ``skin_mm`` what stays under every cut that goes through until all else is cut; ``welds`` tells that hot chips stick
+    to the cutter.
+    """
+
+    family: str
+    density_kg_m3: float
+    feed_mm_per_s: float
+    spindle_rpm: float
+    ramp_deg: float
+    step_down_ratio: float
+    skin_mm: float
+    wall_least_mm: float
+    floor_least_mm: float
+    welds: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board(Card):
+    """A board as bought: of a foam, or of a solid.
+
+    A two-colour sheet tells its upper colour with thickness and tolerance and the colour below it; ``floor_least_mm``
+    and ``wall_least_mm`` are what a sheet of foam keeps under a recess and between two, where it is not what the rules
+    of design say.
+    """
+
+    foam: str = ""
+    solid: str = ""
     length_mm: float
     width_mm: float
     thickness_mm: float
@@ -99,6 +126,17 @@ class Board(Card):
     edge_mm: float
     price: Decimal
     currency: str
+    top_colour: str = ""
+    top_colour_mm: float | None = None
+    top_colour_tolerance_mm: float | None = None
+    base_colour: str = ""
+    floor_least_mm: float | None = None
+    wall_least_mm: float | None = None
+
+    @property
+    def is_two_colour(self) -> bool:
+        """True for a sheet of two colours."""
+        return self.top_colour_mm is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import MISSING, dataclass, fields
 from decimal import Decimal
 from functools import cache
 from typing import get_type_hints
@@ -19,6 +19,7 @@ from traywright.catalogue.cards import (
     Machine,
     Material,
     Rates,
+    Solid,
 )
 
 KINDS: dict[str, type[Card]] = {
@@ -32,13 +33,14 @@ KINDS: dict[str, type[Card]] = {
     "machine": Machine,
     "material": Material,
     "rates": Rates,
+    "solid": Solid,
 }
 """The kinds of cards: the folder of a card's file, and its noun."""
 
 CHOICES: dict[str, tuple[str, ...]] = {
     "cutter.form": ("ball", "flat"),
-    "machine.z_zero": ("bed",),
-    "machine.datum": ("front left",),
+    "machine.z_zero": ("bed", "top"),
+    "machine.datum": ("front left", "front left pin", "front left fence"),
     "dialect.unit": ("mm",),
 }
 """Texts of a closed list; a word joins a list when a room can act on it."""
@@ -75,13 +77,13 @@ def keys_of(kind: str) -> tuple[Key, ...]:
     """
     noun = KINDS[kind]
     hints = get_type_hints(noun)
-    own = [field.name for field in fields(noun) if field.name not in {"id", "name", "grounds"}]
+    own = [field for field in fields(noun) if field.name not in {"id", "name", "grounds"}]
     return tuple(
         Key(
-            name=name,
-            takes=_TYPES[hints[name]],
-            may_miss=hints[name] == float | None,
-            choices=CHOICES.get(f"{kind}.{name}", ()),
+            name=field.name,
+            takes=_TYPES[hints[field.name]],
+            may_miss=hints[field.name] == float | None or field.default is not MISSING,
+            choices=CHOICES.get(f"{kind}.{field.name}", ()),
         )
-        for name in own
+        for field in own
     )

@@ -22,6 +22,7 @@ from traywright.catalogue.cards import (
     Machine,
     Material,
     Rates,
+    Solid,
 )
 from traywright.catalogue.kinds import KINDS
 from traywright.catalogue.read_card import read_card
@@ -66,8 +67,16 @@ class Catalogue:
         """A foam grade; CAT-001 if there is no such card."""
         return self._card(Foam, card_id)
 
+    def solid(self, card_id: str) -> Solid:
+        """A sheet material that is no foam; CAT-001 if there is no such card."""
+        return self._card(Solid, card_id)
+
+    def stuff_of(self, board: Board) -> Foam | Solid:
+        """What a board is of; CAT-001 if there is no such card."""
+        return self.solid(board.solid) if board.solid else self.foam(board.foam)
+
     def board(self, card_id: str) -> Board:
-        """A foam board as bought; CAT-001 if there is no such card."""
+        """A board as bought; CAT-001 if there is no such card."""
         return self._card(Board, card_id)
 
     def box(self, card_id: str) -> Box:

@@ -172,7 +172,7 @@ def read_card(kind: str, card_id: str, content: bytes) -> Card:
     ------
     CatalogueError
         CAT-002 unknown key, CAT-003 missing key, CAT-004 wrong sort of value, CAT-005 number not believable,
-        CAT-006 no TOML, CAT-012 bounds out of order.
+        CAT-006 no TOML, CAT-012 bounds out of order, CAT-013 a board of neither foam nor solid, or of both.
 
     Examples
     --------
@@ -193,7 +193,7 @@ def read_card(kind: str, card_id: str, content: bytes) -> Card:
     grounds: list[tuple[str, Ground]] = []
     for key in keys:
         if key.name not in raw:
-            values[key.name] = None
+            values |= {key.name: None} if key.takes in _COUNTED else {}
         elif key.takes in _COUNTED:
             values[key.name], ground = _counted(
                 name, kind, key, raw[key.name], whole=whole, unit=_unit(key, raw.get("currency"))
@@ -201,6 +201,8 @@ def read_card(kind: str, card_id: str, content: bytes) -> Card:
             grounds.append((key.name, ground))
         else:
             values[key.name] = _worded(name, key, raw[key.name])
+    if kind == "board" and ("foam" in raw) == ("solid" in raw):
+        raise CatalogueError("CAT-013", card=name)
     told: dict[str, object] = {
         "id": card_id,
         "name": _text(name, "name", raw["name"]),

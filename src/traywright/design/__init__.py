@@ -3,6 +3,19 @@
 from traywright.design.asked import KindAsked, PackAsked, PackDrawn
 from traywright.design.corner_relief import Relieved, relieved
 from traywright.design.draw import draw_pack
+from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, DrawnTrays
 from traywright.design.layers import ply_boards
 
-__all__ = ["KindAsked", "PackAsked", "PackDrawn", "Relieved", "draw_pack", "ply_boards", "relieved"]
+__all__ = [
+    "DepthAsked",
+    "DrawnAreas",
+    "DrawnAsked",
+    "DrawnTrays",
+    "KindAsked",
+    "PackAsked",
+    "PackDrawn",
+    "Relieved",
+    "draw_pack",
+    "ply_boards",
+    "relieved",
+]

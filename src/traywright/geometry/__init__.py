@@ -1,6 +1,7 @@
 """Regions, grids and meshes, trusted by both witnesses: its checks are published ones."""
 
 from traywright.geometry.clip import split_by_plane, split_by_region
+from traywright.geometry.contour import Contour, Corner, Edge
 from traywright.geometry.grid import Grid
 from traywright.geometry.height_map import highest, highest_marks, lowest, lowest_marks
 from traywright.geometry.mesh import Mesh
@@ -18,6 +19,9 @@ from traywright.geometry.solids import (
 )
 
 __all__ = [
+    "Contour",
+    "Corner",
+    "Edge",
     "Grid",
     "MassProperties",
     "Mesh",

@@ -14,6 +14,7 @@ from traywright.parts.dimensions import (
     Tube,
     Turned,
 )
+from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine, LeftOut, StrokesRead
 from traywright.parts.heights import (
     hold_plane_mm,
     seat_levels,
@@ -36,7 +37,11 @@ __all__ = [
     "ContactRule",
     "Dimensions",
     "Disc",
+    "Drawing",
+    "DrawingQuestion",
+    "DrawnLine",
     "Hole",
+    "LeftOut",
     "Level",
     "Outline",
     "Part",
@@ -45,6 +50,7 @@ __all__ = [
     "Pose",
     "Rule",
     "Step",
+    "StrokesRead",
     "Surface",
     "Tube",
     "Turned",
