@@ -49,13 +49,14 @@ class DrawnAsked:
 class DrawnAreas:
     """Areas of one tray, exact for the lines and arcs of the drawing, mm² and mm³.
 
-    ``by_depth`` holds for each final depth, deepest first, the area that ends there: (depth_mm, area_mm2);
-    ``open_mm2`` is their sum, ``corner_left_mm2`` what the smallest cutter leaves in corners, seen from above.
+    ``depths_mm`` are the final depths, deepest first, ``ending_mm2`` the area that ends at each; ``open_mm2`` is their
+    sum, ``corner_left_mm2`` what the smallest cutter leaves in corners, seen from above.
     """
 
     tray: str
     outline_mm2: float
-    by_depth: tuple[tuple[float, float], ...]
+    depths_mm: tuple[float, ...]
+    ending_mm2: tuple[float, ...]
     open_mm2: float
     removed_mm3: float
     corner_left_mm2: float

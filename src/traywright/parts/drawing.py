@@ -13,7 +13,7 @@ class DrawnLine:
     """One loop or one open line of a drawing.
 
     ``id`` is ``L1`` … for loops and ``K1`` … for open lines, in the order of layer, then place (left, front), so that
-    it does not hang on the order of the file; ``colour`` is the number that is seen (an entity by layer has its layer's):
+    it does not hang on the order of the file; ``colour`` is the number that is seen (by layer: the layer's own),
     1 to 255 as in DXF group code 62, 0 where the file gives none (SVG: the nearest of DXF 1 to 9); ``drawn_as`` names
     the entities it came from (``CIRCLE``, ``LINE``, ``path``).
     """
