@@ -39,7 +39,7 @@ def changed(catalogue, card_id, **numbers):
 
 def prints(asked, done=None):
     done = done or run_stages(asked, workers=1, clock=Clock(silent))
-    return judge(done, cards_of(asked)).fingerprint
+    return judge(done, cards_of(asked)).judgement.fingerprint
 
 
 def test_a_new_hourly_rate_changes_the_offer_alone(asked, done):

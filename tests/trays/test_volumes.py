@@ -16,6 +16,7 @@ from traywright.trays import (
     Tray,
     TrayKind,
     Trough,
+    corner_left_mm2,
     foam_volume_mm3,
     open_area_mm2,
     removed_mm3,
@@ -79,11 +80,31 @@ def test_a_recess_from_below_is_open_below_its_floor():
     assert section_at(tray(key), 6.0).area_mm2 == pytest.approx(20_000)
 
 
-def test_open_area_counts_what_goes_right_through_inside_the_outline():
+def test_open_area_counts_what_stands_open_from_above_inside_the_outline():
     window = feature(Region.rectangle(180, 40, 220, 60), Flat(z_mm=0))
     pocket = feature(Region.rectangle(10, 10, 20, 20), Flat(z_mm=1))
-    assert open_area_mm2(tray(window, pocket)) == pytest.approx(20 * 20)
+    key = feature(Region.rectangle(30, 10, 40, 20), Flat(z_mm=5), "underside")
+    assert open_area_mm2(tray(window, pocket, key)) == pytest.approx(20 * 20 + 10 * 10)
     assert open_area_mm2(tray()) == 0.0
+
+
+def test_a_cutter_leaves_its_square_less_its_quarter_in_each_corner():
+    # r² (1 - pi/4) each: four corners, one of them shared by a deeper step that a second level must not count again
+    step = feature(Region.rectangle(10, 10, 30, 30), Flat(z_mm=1))
+    wide = feature(Region.rectangle(10, 10, 60, 40), Flat(z_mm=20))
+    corner = 16 * (1 - math.pi / 4)
+    assert corner_left_mm2(tray(wide), 4.0) == pytest.approx(4 * corner, abs=0.1)
+    # the step has three corners of its own
+    assert corner_left_mm2(tray(wide, step), 4.0) == pytest.approx(7 * corner, abs=0.2)
+
+
+def test_a_recess_that_is_open_at_the_edge_has_no_corner_there():
+    slot = feature(Region.rectangle(-5, 40, 60, 60), Flat(z_mm=20))
+    assert corner_left_mm2(tray(slot), 4.0) == pytest.approx(2 * 16 * (1 - math.pi / 4), abs=0.1)
+
+
+def test_a_round_hole_has_no_corner():
+    assert corner_left_mm2(tray(feature(Region.disc((50, 50), 13), Flat(z_mm=20))), 4.0) == 0.0
 
 
 def test_a_tray_refuses_plies_that_do_not_add_up():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import asdict
 
-from traywright.base import fingerprint, sha256_of_bytes
+from traywright.base import canonical_json, fingerprint, sha256_of_bytes
 from traywright.catalogue import Card, Cutter, Machine
 from traywright.design import PackDrawn
 from traywright.enquiry import EnquiryRead, to_plain
@@ -75,3 +75,8 @@ def inputs_fingerprint(read: EnquiryRead, files: Mapping[str, bytes], cards: Map
             "cards": {name: sha256_of_bytes(content) for name, content in cards.items()},
         }
     )
+
+
+def offer_fingerprint(trays: str, quote: Plain) -> str:
+    """Fingerprint of the trays and their price: what an order refers to."""
+    return sha256_of_bytes(canonical_json([trays, quote]).encode())

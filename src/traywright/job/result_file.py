@@ -6,35 +6,38 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from traywright.base import Figure, Finding, Severity, canonical_json, finding, sha256_of_bytes, text
-from traywright.enquiry import EnquiryRead
+from traywright.base import Figure, Finding, Severity, finding, sha256_of_bytes
 from traywright.job.asked_rooms import cutters_of
-from traywright.job.figure_book import FigureBook, book_of
-from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, shape_of_tray, trays_fingerprint
+from traywright.job.figure_book import book_of
+from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, offer_fingerprint, trays_fingerprint
 from traywright.job.job_done import JobDone
-from traywright.job.making import Made
-from traywright.job.plain import Plain, plain_board, plain_figures, plain_finding, plain_setup
-from traywright.job.ranking import cause_of, one_a_cause
+from traywright.job.plain import Plain, plain_figures, plain_setup
+from traywright.job.ranking import one_a_cause
 from traywright.job.result_model import ResultModel
-from traywright.job.verdict import Verdict, is_overridden, override_findings, verdict_of
+from traywright.job.result_parts import (
+    METHODS,
+    Judgement,
+    plain_assumptions,
+    plain_boards,
+    plain_hold,
+    plain_program,
+    plain_quote,
+    plain_read_back,
+    plain_tray,
+    plain_verdict,
+)
+from traywright.job.verdict import override_findings, verdict_of
 from traywright.papers import Paper
 from traywright.parts import Pose, part_record
-from traywright.trays import Tray, foam_mass_kg, open_area_mm2, plies_of, removed_mm3
-
-METHODS = {"protection": 1, "layout": 1, "cutting": 1, "verification": 1, "quoting": 1}
-"""Version of each room's method; raise it when a number changes, and list it under "Results change"."""
+from traywright.trays import Tray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    """A job with its figures numbered and its findings ranked: what papers and the file are made from."""
+    """A job with its judgement: what papers and the file are made from."""
 
     done: JobDone
-    book: FigureBook
-    rooms: tuple[tuple[str, tuple[Finding, ...]], ...]
-    ranked: tuple[Finding, ...]
-    verdict: Verdict
-    fingerprint: Mapping[str, str]
+    judgement: Judgement
 
 
 def judge(done: JobDone, cards: Mapping[str, bytes]) -> Judged:
@@ -72,15 +75,23 @@ def judge(done: JobDone, cards: Mapping[str, bytes]) -> Judged:
             cutters_of(machine, asked.catalogue),
         ),
     }
-    offer = _plain_quote(done, {})
-    return Judged(
-        done=done,
+    setups = tuple(one.setup.id for one in done.made)
+    parts = tuple(one.part.id for one in done.poses)
+    judgement = Judgement(
         book=book,
         rooms=(*rooms, ("job", own)),
+        numbered=(("parts", parts), ("hold", setups), ("verification", setups)),
+        overrides=overrides,
         ranked=one_a_cause((*found, *own)),
         verdict=verdict,
-        fingerprint={**prints, "offer": sha256_of_bytes(canonical_json([prints["trays"], offer]).encode())},
+        fingerprint={**prints, "offer": offer_fingerprint(prints["trays"], _quote(done, {}))},
     )
+    return Judged(done=done, judgement=judgement)
+
+
+def _quote(done: JobDone, numbers: Mapping[str, str]) -> Plain:
+    """The price, in the currency of the offer."""
+    return plain_quote(done.quote, done.asked.read.enquiry.offer.currency, numbers)
 
 
 def _by_room(done: JobDone) -> Iterable[tuple[str, tuple[Finding, ...]]]:
@@ -129,26 +140,6 @@ def _figures(done: JobDone) -> Iterable[Figure]:
         yield from done.quote.figures
 
 
-class _Writer:
-    """Writes findings with their figures' numbers and overrides."""
-
-    def __init__(self, judged: Judged) -> None:
-        self._numbers = judged.book.numbers()
-        self._overrides = judged.done.asked.read.enquiry.override
-        self._rooms = dict(judged.rooms)
-
-    def number_of(self, path: str) -> str:
-        """Number of a figure; a leaf keeps its name."""
-        return self._numbers.get(path, path)
-
-    def findings(self, room: str) -> list[Plain]:
-        """The findings of one room."""
-        return [
-            plain_finding(one, self._numbers, overridden=is_overridden(one, self._overrides))
-            for one in self._rooms.get(room, ())
-        ]
-
-
 def result_plain(judged: Judged, papers: tuple[Paper, ...]) -> dict[str, Any]:
     """The whole result.json as plain values, checked against its model.
 
@@ -159,106 +150,64 @@ def result_plain(judged: Judged, papers: tuple[Paper, ...]) -> dict[str, Any]:
     papers
         The papers with their bytes.
     """
-    done, write = judged.done, _Writer(judged)
-    read, verdict = done.asked.read, judged.verdict
+    done, judgement = judged.done, judged.judgement
+    read, numbers = done.asked.read, judged.judgement.book.numbers()
+    plan = done.nested.headline.plan if done.nested is not None else None
     plain = {
         "format": 1,
         "invented": read.enquiry.invented,
         "made_by": {"release": done.asked.release, "method": METHODS},
-        "fingerprint": dict(judged.fingerprint),
-        "verdict": {
-            "word": verdict.word,
-            "status": verdict.status.word,
-            "stops": verdict.stops,
-            "warnings": verdict.warnings,
-            "notes": verdict.notes,
-            "overrides": verdict.overrides,
-            "read_back": verdict.read_back,
-        },
-        "assumptions": _assumptions(read),
-        "questions": [{"id": one.id, "field": one.field, "taken": one.asks} for one in read.questions],
-        "figures": plain_figures(judged.book),
-        "parts": [_part(pose, write) for pose in done.poses],
+        "fingerprint": dict(judgement.fingerprint),
+        "verdict": plain_verdict(judgement.verdict),
+        "assumptions": plain_assumptions(read.assumptions),
+        "questions": [{"id": one.id, "field": one.field, "asks": one.asks, "taken": ""} for one in read.questions],
+        "figures": plain_figures(judgement.book),
+        "parts": [_part(pose, judgement) for pose in done.poses],
         "trays": [_tray(tray, done) for tray in done.drawn.trays],
         "pack": _pack(done),
-        "design": {"findings": write.findings("design")},
-        "protection": {"verdict": done.assessment.verdict, "findings": write.findings("protection")},
-        **_boards(done, write),
+        "design": {"findings": judgement.findings("design")},
+        "protection": {"verdict": done.assessment.verdict, "findings": judgement.findings("protection")},
+        **plain_boards(plan, judgement.findings("nesting")),
         "setups": [plain_setup(one.setup) for one in done.made],
-        "programs": [_program(one) for one in done.made],
-        "hold": [_hold(one, write) for one in done.made],
-        "verification": [_verification(one, write) for one in done.made],
-        "quote": {**_plain_quote(done, judged.book.numbers()), "findings": write.findings("quote")},
+        "programs": [plain_program(one) for one in done.made],
+        "hold": [plain_hold(one, judgement) for one in done.made],
+        "verification": [plain_read_back(one, judgement) for one in done.made],
+        "quote": {**_quote(done, numbers), "findings": judgement.findings("quote")},
         "papers": [{"name": one.name, "file": one.file, "sha256": sha256_of_bytes(one.content)} for one in papers],
-        "job": {"findings": [*write.findings("stages"), *write.findings("job")]},
-        "findings": _pointers(judged),
+        "job": {"findings": [*judgement.findings("stages"), *judgement.findings("job")]},
+        "findings": judgement.pointers(),
     }
     ResultModel.model_validate(plain)
     return plain
 
 
-def _assumptions(read: EnquiryRead) -> list[Plain]:
-    """What was assumed, with its ground."""
-    told = []
-    for one in read.assumptions:
-        given = one.taken
-        told.append(
-            {
-                "id": one.id,
-                "field": one.field,
-                "taken": {
-                    "value": one.taken_text if given is None else given.value,
-                    "unit": "" if given is None else given.unit,
-                    "status": "assumed" if given is None else given.status.word,
-                    "source": "" if given is None else given.source,
-                },
-                "effect": one.effect,
-            }
-        )
-    return told
-
-
-def _part(pose: Pose, write: _Writer) -> Plain:
+def _part(pose: Pose, judgement: Judgement) -> Plain:
     """One part as understood."""
     told = part_record(pose.part, pose)
     known = ("id", "name", "revision", "sha256", "unit_read", "watertight", "chord_mm", "tolerance_mm", "volume_mm3")
     keys = (*known, "mass_kg", "size_mm", "centre_of_gravity_mm", "static_sensitive", "mends")
     return {
         **{key: told[key] for key in keys},
-        "mass": write.number_of(pose.part.mass.path),
+        "mass": _number_of(pose, judgement),
         "poses": [{"down": told["pose"]["down"], "size_mm": told["pose"]["size_mm"]}],
         "pose_used": 0,
-        "findings": write.findings(f"parts/{pose.part.id}"),
+        "findings": judgement.findings(f"parts/{pose.part.id}"),
     }
+
+
+def _number_of(pose: Pose, judgement: Judgement) -> str:
+    """Number of the figure that a part's mass is; a leaf keeps its name."""
+    path = pose.part.mass.path
+    return judgement.book.numbers().get(path, path)
 
 
 def _tray(tray: Tray, done: JobDone) -> Plain:
-    """One tray with its plies and derived sizes."""
-    foam = done.asked.catalogue.foam(tray.foam)
-    shape = shape_of_tray(tray)
-    width_mm, depth_mm = tray.outline.size_mm
+    """One tray with what the machine's cutters leave in its corners."""
+    catalogue = done.asked.catalogue
+    machine = catalogue.machine(done.asked.read.enquiry.shop.machine)
     packs = done.nested.packs if done.nested is not None else 0
-    return {
-        **{key: shape[key] for key in ("id", "kind", "foam", "keep", "per_pack", "cells", "features")},
-        "name": tray.name,
-        "size_mm": [width_mm, depth_mm, tray.thickness_mm],
-        "outline_mm": shape["outline"],
-        "mass_kg": foam_mass_kg(tray, foam),
-        "removed_mm3": removed_mm3(tray),
-        "open_area_mm2": open_area_mm2(tray),
-        "plies": [
-            {
-                "id": ply.id,
-                "kind": ply.kind,
-                "from_mm": ply.from_mm,
-                "to_mm": ply.to_mm,
-                "board": ply.board,
-                "count": packs * tray.per_pack,
-            }
-            for ply in plies_of(tray)
-        ],
-        "edits": [],
-    }
+    stuff, cutters = catalogue.foam(tray.foam), cutters_of(machine, catalogue)
+    return plain_tray(tray, stuff, cutters, count=packs * tray.per_pack)
 
 
 def _pack(done: JobDone) -> Plain:
@@ -272,114 +221,3 @@ def _pack(done: JobDone) -> Plain:
         "gap_mm": {"nominal": pack.gap_nominal_mm, "rss": pack.gap_rss_mm, "worst": pack.gap_worst_mm},
         "centre_of_gravity_mm": list(pack.centre_of_gravity_mm),
     }
-
-
-def _boards(done: JobDone, write: _Writer) -> Plain:
-    """Board layouts and how many boards they take."""
-    plan = done.nested.headline.plan if done.nested is not None else None
-    keys = ("board", "boards", "blanks", "pieces", "spare_pieces", "bound_boards", "proven")
-    needs = [{key: getattr(one, key) for key in keys} for one in (plan.needs if plan else ())]
-    return {
-        "boards": [plain_board(one) for one in (plan.layouts if plan else ())],
-        "nesting": {"needs": needs, "findings": write.findings("nesting")},
-    }
-
-
-def _program(made: Made) -> Plain:
-    """One program with its operations."""
-    line_of = dict(made.program.operations)
-    return {
-        "id": made.program.name,
-        "setup": made.setup.id,
-        "file": f"programs/{made.program.name}",
-        "dialect": made.program.dialect,
-        "sha256": sha256_of_bytes(made.program.text.encode()),
-        "lines": made.program.lines,
-        "time_s": made.plan.time_s,
-        "length_over_feed_s": made.plan.length_over_feed_s,
-        "cut_length_mm": made.plan.cut_length_mm,
-        "operations": [
-            {
-                "id": one.id,
-                "kind": one.kind,
-                "level_mm": one.level_mm,
-                "cutter": one.cutter,
-                "features": list(one.features),
-                "line": line_of[one.id],
-            }
-            for one in made.plan.operations
-        ],
-    }
-
-
-def _hold(made: Made, write: _Writer) -> Plain:
-    """Hold-down of one setup: its bridges, the forces not calculated."""
-    found = write.findings(f"hold/{made.setup.id}")
-    return {
-        "setup": made.setup.id,
-        "bridges": len(made.setup.bridges),
-        "word": text("verdict", "not_calculated"),
-        "findings": found,
-    }
-
-
-def _verification(made: Made, write: _Writer) -> Plain:
-    """The read-back of one program."""
-    keys = ("program", "setup", "true", "grid_mm", "gouge_mm", "remainder_mm", "error_bound_mm", "removed_mm3")
-    told = {key: getattr(made.read_back, key) for key in keys}
-    return {**told, "findings": write.findings(f"verification/{made.setup.id}")}
-
-
-def _plain_quote(done: JobDone, numbers: Mapping[str, str]) -> Plain:
-    """The price; without one, no lines and no breaks."""
-    quote = done.quote
-    if quote is None:
-        return {"currency": done.asked.read.enquiry.offer.currency, "packs": 0, "lines": [], "breaks": []}
-    return {
-        "currency": quote.currency,
-        "packs": quote.packs,
-        "lines": [
-            {
-                "id": one.id,
-                "what": one.what,
-                "detail": one.detail,
-                "quantity": numbers.get(one.quantity, one.quantity),
-                "rate": str(one.rate),
-                "amount": str(one.amount),
-            }
-            for one in quote.lines
-        ],
-        "breaks": [
-            {
-                "packs": one.packs,
-                "cost": str(one.cost),
-                "price": str(one.price),
-                "per_pack": str(one.per_pack),
-                "per_kit_trip": None if one.per_kit_trip is None else str(one.per_kit_trip),
-            }
-            for one in quote.breaks
-        ],
-    }
-
-
-def _pointers(judged: Judged) -> list[str]:
-    """Where each ranked finding stands in the file, the worst first; of one cause the first."""
-    places: dict[tuple[str, str], str] = {}
-    index = {"stages": 0, "job": len(dict(judged.rooms).get("stages", ()))}
-    for room, group in judged.rooms:
-        for number, one in enumerate(group):
-            places.setdefault(
-                (one.code, cause_of(one)), f"{_place(room, judged)}.findings/{number + index.get(room, 0)}"
-            )
-    return [places[(one.code, one.cause)] for one in judged.ranked]
-
-
-def _place(room: str, judged: Judged) -> str:
-    """The path of a room's findings in the file."""
-    kind, _, name = room.partition("/")
-    if kind == "stages":
-        return "job"
-    if not name:
-        return kind
-    names = [one.part.id for one in judged.done.poses] if kind == "parts" else [m.setup.id for m in judged.done.made]
-    return f"{kind}/{names.index(name)}"

@@ -73,10 +73,11 @@ class AssumptionModel(Strict):
 
 
 class QuestionModel(Strict):
-    """A question with the answer that was taken."""
+    """A question, the key of its words, and the answer that was taken."""
 
     id: str
     field: str
+    asks: str
     taken: str
 
 
@@ -240,6 +241,7 @@ class TrayModel(Strict):
     mass_kg: float
     removed_mm3: float
     open_area_mm2: float
+    corner_left_mm2: float
     plies: list[PlyModel]
     cells: list[CellModel]
     features: list[FeatureModel]
@@ -466,7 +468,7 @@ class ResultModel(Strict):
     figures: list[FigureModel]
     parts: list[PartModel]
     trays: list[TrayModel]
-    pack: PackModel
+    pack: PackModel | None
     design: FindingsModel
     protection: ProtectionModel
     boards: list[BoardModel]

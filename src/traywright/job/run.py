@@ -70,7 +70,7 @@ def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Prog
         plain = result_plain(judged, papers)
         with clock.stage("write"):
             write_folder(folder, _files(asked, cards, done, papers, plain))
-    first, more = shown_first(judged.ranked)
+    first, more = shown_first(judged.judgement.ranked)
     job = asked.read.enquiry.job
     return JobRan(
         title=text("screen", "title", number=job.number, revision=job.revision, title=job.title),

@@ -24,7 +24,7 @@ def papers_asked(judged: Judged) -> PapersAsked:
     read, catalogue = done.asked.read, done.asked.catalogue
     enquiry = read.enquiry
     machine = catalogue.machine(enquiry.shop.machine)
-    first, _ = shown_first(judged.ranked)
+    first, _ = shown_first(judged.judgement.ranked)
     return PapersAsked(
         head=_head(judged),
         poses=done.poses,
@@ -39,9 +39,9 @@ def papers_asked(judged: Judged) -> PapersAsked:
         cutters=tuple((number, catalogue.cutter(card)) for number, card in enumerate(machine.cutters, start=1)),
         boards=done.nested.headline.plan,
         made=tuple((one.setup, one.plan, one.program, one.read_back) for one in done.made),
-        figures=judged.book.figures,
-        numbers=tuple(judged.book.numbers().items()),
-        findings=judged.ranked,
+        figures=judged.judgement.book.figures,
+        numbers=tuple(judged.judgement.book.numbers().items()),
+        findings=judged.judgement.ranked,
         first=first,
         overrides=tuple((one.finding, one.at, one.because, one.by) for one in enquiry.override),
         assumptions=_assumptions(read),
@@ -64,12 +64,12 @@ def _head(judged: Judged) -> PaperHead:
         valid_days=round(enquiry.offer.valid_days.value),
         length_shown=job.length_shown,
         invented=enquiry.invented,
-        draft=judged.verdict.word in {text("verdict", "fail"), text("verdict", "not_shown")},
-        verdict=judged.verdict.word,
+        draft=judged.judgement.verdict.word in {text("verdict", "fail"), text("verdict", "not_shown")},
+        verdict=judged.judgement.verdict.word,
         release=judged.done.asked.release,
-        fingerprint_trays=judged.fingerprint["trays"],
-        fingerprint_cut=judged.fingerprint["cut"],
-        fingerprint_offer=judged.fingerprint["offer"],
+        fingerprint_trays=judged.judgement.fingerprint["trays"],
+        fingerprint_cut=judged.judgement.fingerprint["cut"],
+        fingerprint_offer=judged.judgement.fingerprint["offer"],
     )
 
 

@@ -6,7 +6,7 @@ from traywright.trays.pack import Layer, Pack
 from traywright.trays.plies import plies_of
 from traywright.trays.sections import section_at
 from traywright.trays.tray import Cell, Feature, FeatureKind, Ply, Tray, TrayKind, Wall
-from traywright.trays.volumes import foam_mass_kg, foam_volume_mm3, open_area_mm2, removed_mm3
+from traywright.trays.volumes import corner_left_mm2, foam_mass_kg, foam_volume_mm3, open_area_mm2, removed_mm3
 
 __all__ = [
     "Ball",
@@ -22,6 +22,7 @@ __all__ = [
     "TrayKind",
     "Trough",
     "Wall",
+    "corner_left_mm2",
     "foam_mass_kg",
     "foam_volume_mm3",
     "open_area_mm2",

@@ -13,6 +13,9 @@ from traywright.trays.floor import Ball, Flat
 from traywright.trays.sections import outline_of, recess_at, section_at
 from traywright.trays.tray import Feature, Ply, Tray
 
+SLIVER_MM = 0.05
+"""Mean width under which what a disc leaves is a chord of an arc, no corner: five times what a chord may be off."""
+
 SLICES = 48  # midpoint slices between two levels of a curved floor; a half cylinder comes out within 0.1 %
 
 
@@ -48,16 +51,62 @@ def foam_mass_kg(piece: Tray | Ply, foam: Foam) -> float:
 
 
 def open_area_mm2(piece: Tray | Ply) -> float:
-    """Area through which air passes right through the piece, mm²: what a vacuum table loses."""
-    through = [one.region for one in piece.features if _goes_through(one, piece.thickness_mm)]
-    return Region.union_of(through).intersection(outline_of(piece)).area_mm2 if through else 0.0
+    """Area that stands open seen from above, mm²: where the top surface is cut away, whatever the depth."""
+    open_at_top = [one.region for one in piece.features if _opens_the_top(one, piece.thickness_mm)]
+    return Region.union_of(open_at_top).intersection(outline_of(piece)).area_mm2 if open_at_top else 0.0
 
 
-def _goes_through(feature: Feature, thickness_mm: float) -> bool:
-    """True if a flat-floored feature leaves no foam."""
-    if not isinstance(feature.floor, Flat):
-        return False
-    return feature.floor.z_mm >= thickness_mm if feature.side == "underside" else feature.floor.z_mm <= 0.0
+def _opens_the_top(feature: Feature, thickness_mm: float) -> bool:
+    """True if a feature takes away some of the top surface."""
+    if feature.side == "underside":
+        return isinstance(feature.floor, Flat) and feature.floor.z_mm >= thickness_mm
+    return feature.floor.lowest_mm < thickness_mm
+
+
+def corner_left_mm2(piece: Tray | Ply, radius_mm: float) -> float:
+    """Area that a cutter's radius leaves in the corners of recesses, seen from above, mm².
+
+    Parameters
+    ----------
+    piece
+        A tray or ply.
+    radius_mm
+        Radius of the smallest flat cutter.
+
+    Notes
+    -----
+    At every level the open area less what a disc that stays inside it reaches; a corner that several levels share
+    counts once. Slivers along the chords of arcs are no corners. A place that the cutter cannot enter at all counts
+    whole.
+
+    Examples
+    --------
+    >>> from traywright.trays import Feature, FeatureKind, Ply
+    >>> square = Feature(
+    ...     id="T1.F1", kind=FeatureKind.POCKET, side="top", region=Region.rectangle(5, 5, 45, 25), floor=Flat(z_mm=5)
+    ... )
+    >>> ply = Ply(
+    ...     id="T1.P1",
+    ...     kind="",
+    ...     from_mm=0,
+    ...     to_mm=25,
+    ...     board="pe-25",
+    ...     region=Region.rectangle(0, 0, 50, 30),
+    ...     features=(square,),
+    ... )
+    >>> round(corner_left_mm2(ply, 4.0), 1)  # four square corners: 4 x 0.2146 r²
+    13.7
+    """
+    heights = sorted({one.floor.lowest_mm for one in piece.features if one.side == "top"}, reverse=True)
+    # beyond the edge there is air: a recess that is open there has no corner
+    air = outline_of(piece).grown(3.0 * radius_mm).difference(outline_of(piece)) if heights else Region.empty()
+    left = []
+    for height_mm in heights:
+        below = (one.region for one in piece.features if one.side == "top" and one.floor.lowest_mm <= height_mm)
+        open_here = air.union(*below)
+        kept = open_here.difference(open_here.opened(radius_mm))
+        left += [one for one in kept.pieces() if 2.0 * one.area_mm2 > SLIVER_MM * one.perimeter_mm]
+    return Region.union_of(left).intersection(outline_of(piece)).area_mm2 if left else 0.0
 
 
 def _levels_mm(piece: Tray | Ply) -> list[float]:
