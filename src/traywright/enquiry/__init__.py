@@ -16,8 +16,19 @@ from traywright.enquiry.dimensions import (
     Turned,
     TurnedStep,
 )
+from traywright.enquiry.drawing_terms import (
+    DepthTerm,
+    DrawingTerms,
+    DrawnEnquiry,
+    DrawnHead,
+    DrawnOffer,
+    DrawnRead,
+    DrawnShop,
+)
+from traywright.enquiry.drawn_toml import depth_book_toml, drawn_enquiry_toml, read_depth_book
 from traywright.enquiry.enquiry import Assumption, Enquiry, EnquiryRead, Question
 from traywright.enquiry.loop import Lift, Loop, LoopStep
+from traywright.enquiry.read_drawn import drawn_to_plain, is_drawn, read_drawn_enquiry
 from traywright.enquiry.read_enquiry import FORMAT, read_enquiry, to_plain
 from traywright.enquiry.schema import enquiry_schema
 from traywright.enquiry.terms import Damage, FoamWishes, JobHead, OfferTerms, Override, PackTerms, ShopChoice
@@ -33,8 +44,15 @@ __all__ = [
     "BossSize",
     "Contact",
     "Damage",
+    "DepthTerm",
     "Dimensions",
     "Disc",
+    "DrawingTerms",
+    "DrawnEnquiry",
+    "DrawnHead",
+    "DrawnOffer",
+    "DrawnRead",
+    "DrawnShop",
     "DrilledHole",
     "Enquiry",
     "EnquiryRead",
@@ -58,7 +76,13 @@ __all__ = [
     "Turned",
     "TurnedStep",
     "Where",
+    "depth_book_toml",
+    "drawn_enquiry_toml",
+    "drawn_to_plain",
     "enquiry_schema",
+    "is_drawn",
+    "read_depth_book",
+    "read_drawn_enquiry",
     "read_enquiry",
     "to_plain",
 ]

@@ -66,6 +66,11 @@ def _usual_lifts(rows: tuple[Row, ...]) -> list[Plain]:
     return [{"at": parts[1]} for parts in named if parts[0] == "lift" and len(parts) > 2]
 
 
+_DRAWN = ("job", "drawing", "offer")
+"""Tables of a drawing job that have defaults."""
+_NOT_DRAWN = frozenset({"offer.breaks_packs", "offer.damage_cost_per_part", "offer.tax_ratio"})
+
+
 def with_defaults(told: Keys) -> tuple[Keys, tuple[Assumption, ...]]:
     """The file's values with what was left out filled in, and the list of what was taken.
 
@@ -75,8 +80,27 @@ def with_defaults(told: Keys) -> tuple[Keys, tuple[Assumption, ...]]:
         Values of the file in metric keys; it stays as it is.
     """
     whole, rows = deepcopy(told), table(TABLE).rows
+    rows = tuple(row for row in rows if not row.id.startswith("drawing."))
     if "lift" not in whole:
         whole["lift"] = _usual_lifts(rows)
+    return _filled(whole, rows)
+
+
+def with_drawn_defaults(told: Keys) -> tuple[Keys, tuple[Assumption, ...]]:
+    """The same for a drawing job: its head, the drawing and the offer.
+
+    Parameters
+    ----------
+    told
+        Values of the file in metric keys; it stays as it is.
+    """
+    rows = table(TABLE).rows
+    asked = tuple(row for row in rows if row.id.partition(".")[0] in _DRAWN and row.id not in _NOT_DRAWN)
+    return _filled(deepcopy(told), asked)
+
+
+def _filled(whole: Keys, rows: tuple[Row, ...]) -> tuple[Keys, tuple[Assumption, ...]]:
+    """The values with the defaults of these rows."""
     found: list[Assumption] = []
     for row in rows:
         segments = row.id.split(".")

@@ -47,9 +47,9 @@ def _bare_types(hint: Any) -> Iterator[Any]:  # noqa: ANN401  # reason: annotati
 
 
 @cache
-def _nouns_at(names: tuple[str, ...]) -> tuple[type, ...]:
+def _nouns_at(names: tuple[str, ...], root: type) -> tuple[type, ...]:
     """The nouns that may stand at a place of the file; words that are no field of any are tags and passed over."""
-    nouns: list[type] = [Enquiry]
+    nouns: list[type] = [root]
     for step in names:
         told_by = [noun for noun in nouns if step in {field.name for field in fields(noun)}]
         inner = [
@@ -70,10 +70,10 @@ def _tag(noun: type) -> str:
     return str(told[0]) if len(told) == 1 else ""
 
 
-def known_keys(path: tuple[int | str, ...]) -> tuple[str, ...]:
+def known_keys(path: tuple[int | str, ...], root: type = Enquiry) -> tuple[str, ...]:
     """Every key that may stand at a place of the file, with those in other units."""
     names = tuple(step for step in path if isinstance(step, str))
-    metric = {field.name for noun in _nouns_at(names) for field in fields(noun)}
+    metric = {field.name for noun in _nouns_at(names, root) for field in fields(noun)}
     others = {
         key.removesuffix(end) + sister for key in metric for sister, (end, _) in SISTERS.items() if key.endswith(end)
     }
@@ -94,14 +94,14 @@ def place_of(path: tuple[int | str, ...], told: Any) -> str:  # noqa: ANN401  # 
     return ".".join(steps) or "enquiry"
 
 
-def unknown_key(path: tuple[int | str, ...], told: Any) -> EnquiryError:  # noqa: ANN401  # reason: the file's values
+def unknown_key(path: tuple[int | str, ...], told: Any, root: type = Enquiry) -> EnquiryError:  # noqa: ANN401  # reason: the file's values
     """The refusal of a key that no noun at its place knows, with the nearest one that does."""
     key = str(path[-1])
     place = place_of(path[:-1], told)
-    return EnquiryError("ENQ-005", place=place, key=key, nearest=nearest(key, known_keys(path[:-1])))
+    return EnquiryError("ENQ-005", place=place, key=key, nearest=nearest(key, known_keys(path[:-1], root)))
 
 
-def check_keys(node: Any, *, path: tuple[int | str, ...] = (), whole: Any = None) -> None:  # noqa: ANN401  # reason: the file's values
+def check_keys(node: Any, *, path: tuple[int | str, ...] = (), whole: Any = None, root: type = Enquiry) -> None:  # noqa: ANN401  # reason: the file's values
     """Refuse a key that cannot be meant, before its value is looked at.
 
     Parameters
@@ -110,6 +110,8 @@ def check_keys(node: Any, *, path: tuple[int | str, ...] = (), whole: Any = None
         The file's values, or those of a table in it.
     path, whole
         Where the table stands, and the values of the whole file.
+    root
+        The noun of the whole file.
 
     Raises
     ------
@@ -119,14 +121,14 @@ def check_keys(node: Any, *, path: tuple[int | str, ...] = (), whole: Any = None
     whole = node if whole is None else whole
     if isinstance(node, list):
         for index, one in enumerate(node):
-            check_keys(one, path=(*path, index), whole=whole)
+            check_keys(one, path=(*path, index), whole=whole, root=root)
     if not isinstance(node, dict) or "is" in node:
         return
-    known = known_keys(path)
+    known = known_keys(path, root)
     for key, one in node.items():
         if known and key not in known:
-            raise unknown_key((*path, key), whole)
-        check_keys(one, path=(*path, key), whole=whole)
+            raise unknown_key((*path, key), whole, root)
+        check_keys(one, path=(*path, key), whole=whole, root=root)
 
 
 def _shown(value: Any) -> str:  # noqa: ANN401  # reason: the file's values
@@ -153,7 +155,7 @@ def _choices(fault: ErrorDetails) -> str:
     return str(told.get("expected") or told.get("expected_tags") or "").replace("'", "").replace(" or ", ", ")
 
 
-def fault_of(refusal: ValidationError, told: Any) -> EnquiryError:  # noqa: ANN401  # reason: the file's values
+def fault_of(refusal: ValidationError, told: Any, root: type = Enquiry) -> EnquiryError:  # noqa: ANN401  # reason: the file's values
     """The first thing that is wrong with a file, as the house tells it.
 
     Parameters
@@ -162,6 +164,8 @@ def fault_of(refusal: ValidationError, told: Any) -> EnquiryError:  # noqa: ANN4
         What the border found.
     told
         The values it was given.
+    root
+        The noun of the whole file.
 
     Returns
     -------
@@ -172,7 +176,7 @@ def fault_of(refusal: ValidationError, told: Any) -> EnquiryError:  # noqa: ANN4
     path, sort = fault["loc"], fault["type"]
     place = place_of(path, told)
     if sort in _UNKNOWN:
-        return unknown_key(path, told)
+        return unknown_key(path, told, root)
     if sort == "union_tag_not_found":
         return EnquiryError("ENQ-006", place=place, key="kind")
     if sort in _MISSING:

@@ -27,7 +27,7 @@ MIGRATIONS: dict[int, Callable[[dict[str, object]], dict[str, object]]] = {}
 """For each older layout, what makes the next one of it; the first layout has none before it."""
 
 
-def _toml(content: bytes) -> dict[str, object]:
+def toml_of(content: bytes) -> dict[str, object]:
     """The plain values of the file."""
     try:
         return tomllib.loads(content.decode("utf-8"))
@@ -35,7 +35,7 @@ def _toml(content: bytes) -> dict[str, object]:
         raise EnquiryError("ENQ-001", place=str(fault)) from fault
 
 
-def _migrated(told: dict[str, object]) -> dict[str, object]:
+def layout_of(told: dict[str, object]) -> dict[str, object]:
     """The file's values in today's layout."""
     layout = told.get("format")
     if isinstance(layout, bool) or not isinstance(layout, int) or layout < 1:
@@ -93,7 +93,7 @@ def read_enquiry(content: bytes) -> EnquiryRead:
     -----
     Files that the enquiry names are not opened here; cards it names are looked up by the job.
     """
-    told = _migrated(_toml(content))
+    told = layout_of(toml_of(content))
     if "drawing" in told:
         raise EnquiryError("ENQ-004")
     whole, assumptions = with_defaults(without_sisters(told))  # type: ignore[arg-type]  # reason: a table stays a table
@@ -121,7 +121,7 @@ def read_enquiry(content: bytes) -> EnquiryRead:
     )
 
 
-def _plain(value: object) -> Any:  # noqa: ANN401  # reason: JSON values are any of seven types
+def plain_noun(value: object) -> Any:  # noqa: ANN401  # reason: JSON values are any of seven types
     """A noun of the enquiry as JSON values; what was not told is left out."""
     if isinstance(value, Given):
         return {
@@ -135,9 +135,9 @@ def _plain(value: object) -> Any:  # noqa: ANN401  # reason: JSON values are any
         }
     if is_dataclass(value) and not isinstance(value, type):
         pairs = ((field.name, getattr(value, field.name)) for field in fields(value))
-        return {name: _plain(one) for name, one in pairs if one is not None}
+        return {name: plain_noun(one) for name, one in pairs if one is not None}
     if isinstance(value, tuple):
-        return [_plain(one) for one in value]
+        return [plain_noun(one) for one in value]
     if isinstance(value, Decimal):
         return str(value)
     return value.isoformat() if isinstance(value, date) else value
@@ -152,7 +152,7 @@ def to_plain(read: EnquiryRead) -> dict[str, Any]:
         An enquiry as read; what was assumed counts as well, since it decides the result.
     """
     return {
-        "enquiry": _plain(read.enquiry),
+        "enquiry": plain_noun(read.enquiry),
         "handlings": list(read.handlings),
-        "numbers": {place: _plain(number) for place, number in read.numbers},
+        "numbers": {place: plain_noun(number) for place, number in read.numbers},
     }
