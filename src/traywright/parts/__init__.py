@@ -29,6 +29,7 @@ from traywright.parts.openings import opening, section, silhouette
 from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
 from traywright.parts.pose import take_pose
 from traywright.parts.read import build_part
+from traywright.parts.read_drawing import is_named, read_drawing
 from traywright.parts.told import part_record, read_dimensions
 
 __all__ = [
@@ -56,9 +57,11 @@ __all__ = [
     "Turned",
     "build_part",
     "hold_plane_mm",
+    "is_named",
     "opening",
     "part_record",
     "read_dimensions",
+    "read_drawing",
     "seat_levels",
     "section",
     "side_reach",
