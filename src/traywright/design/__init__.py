@@ -4,6 +4,7 @@ from traywright.design.asked import KindAsked, PackAsked, PackDrawn
 from traywright.design.corner_relief import Relieved, relieved
 from traywright.design.draw import draw_pack
 from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, DrawnTrays
+from traywright.design.drawn_trays import draw_as_drawn
 from traywright.design.layers import ply_boards
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "PackAsked",
     "PackDrawn",
     "Relieved",
+    "draw_as_drawn",
     "draw_pack",
     "ply_boards",
     "relieved",

@@ -50,7 +50,8 @@ class DrawingTerms(Noun):
     """How a customer's drawing is cut.
 
     ``outline`` is the layer of the outline, empty where it is found; ``thickness_mm`` what the board was measured at;
-    ``shape`` whose the shape is: the customer's or the shop's; ``seen_from`` below: the drawing is mirrored.
+    ``shape`` whose the shape is: the customer's or the shop's; ``seen_from`` answers that the
+    view is from above though words read mirrored.
     """
 
     file: Said
@@ -67,6 +68,7 @@ class DrawingTerms(Noun):
     thickness_mm: Number | None = None
     sheet: Literal["share", "whole"]
     shape: Literal["customer", "shop"]
+    seen_from: Literal["", "top"] = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

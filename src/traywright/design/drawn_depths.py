@@ -1,0 +1,74 @@
+"""How deep each loop is cut: by the depth table, or by the number that ends its layer's name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from traywright.base import Given, Status, text
+from traywright.base.errors import DesignError
+from traywright.design.drawn_asked import DepthAsked, DrawnAsked
+from traywright.parts import DrawnLine, is_named
+
+_ENDS = re.compile(r"[^\d.,]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?$", re.IGNORECASE)
+"""A number at the end of a name, with something before it."""
+
+
+def depth_in_name(layer: str) -> float | None:
+    """The depth that a layer's name ends in, mm; None where it does not, or where the number counts layers.
+
+    Examples
+    --------
+    >>> depth_in_name("DEPTH_14"), depth_in_name("pocket 12,5mm"), depth_in_name("Layer 3"), depth_in_name("0")
+    (14.0, 12.5, None, None)
+    """
+    found = _ENDS.search(layer)
+    if found is None or is_named(layer, "no_depth"):
+        return None
+    return float(found[1].replace(",", ".")) or None
+
+
+def depths_of(asked: DrawnAsked, loops: Iterable[DrawnLine]) -> dict[str, DepthAsked]:
+    """The depth of each loop by its id.
+
+    Raises
+    ------
+    DesignError
+        TRAY-026 with every layer that has no depth.
+    """
+    found: dict[str, DepthAsked] = {}
+    without: list[str] = []
+    for one in loops:
+        depth = _depth_of(one, asked)
+        if depth is None:
+            without.append(f"{one.layer} (colour {one.colour})" if one.colour else one.layer)
+        else:
+            found[one.id] = depth
+    if without:
+        names = sorted(set(without))
+        raise DesignError("TRAY-026", layers=", ".join(names), first=names[0].split(" (")[0])
+    return found
+
+
+def _depth_of(line: DrawnLine, asked: DrawnAsked) -> DepthAsked | None:
+    """The row that holds for a loop: its layer's, its colour's, or what its layer's name says."""
+    for row in asked.depths:
+        if row.layer and row.layer.lower() == line.layer.lower():
+            return row
+    for row in asked.depths:
+        if not row.layer and row.colour == line.colour and row.colour:
+            return row
+    if is_named(line.layer, "through"):
+        return DepthAsked(layer=line.layer, colour=0, depth=None)
+    depth_mm = depth_in_name(line.layer)
+    if depth_mm is None:
+        # an opening drawn on the layer of outlines goes right through
+        return DepthAsked(layer=line.layer, colour=0, depth=None) if is_named(line.layer, "outline") else None
+    told = Given(
+        ref="enquiry:drawing.depth",
+        value=depth_mm,
+        unit="mm",
+        status=Status.STATED,
+        source=text("source", "layer_name"),
+    )
+    return DepthAsked(layer=line.layer, colour=0, depth=told)
