@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import shapely
 
@@ -30,6 +31,7 @@ def judge_corners(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked, radi
     narrow = [one for one in shapes if one.fine.buffer(-radius_mm + NARROW_MM, quad_segs=QUARTER_CHORDS).is_empty]
     for one in narrow:
         x, y = one.place_mm
+        area: Any = one.fine
         yield finding(
             "TRAY-036",
             Severity.STOP,
@@ -38,7 +40,7 @@ def judge_corners(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked, radi
             cause="narrow",
             count=len(narrow),
             layer=one.line.layer,
-            wide_mm=round(2.0 * float(shapely.maximum_inscribed_circle(one.fine).length), 2),
+            wide_mm=round(2.0 * float(shapely.maximum_inscribed_circle(area).length), 2),
             diameter_mm=2.0 * radius_mm,
             place=f"({x:.1f}, {y:.1f})",
         )
