@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from traywright.base.tolerance import DRAWN_CHORD_MM, POINT_MM, SAME_MM, TIE_RATIO
+from traywright.base.tolerance import DRAWN_CHORD_MM, DRAWN_MM, POINT_MM, SAME_MM, TIE_RATIO
 from traywright.geometry import Contour, Edge, Point
 from traywright.parts.svg_plane import Matrix, TooLargeError, mapped, swung
 
-PLACE_MOST = 1_000_000.0  # source: ours: no drawing for a router is a kilometre wide
+PLACE_MOST = 10_000_000.0  # source: ours: beyond it chords of 0.002 mm lose their digits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +108,23 @@ def reached(run: Run) -> Iterator[Point]:
         elif isinstance(one, Round):
             (x, y), (ax, ay), (sx, sy) = one.centre, one.arm, one.side
             yield from ((x + ax, y + ay), (x - ax, y - ay), (x + sx, y + sy), (x - sx, y - sy))
+
+
+Bounds = tuple[float, float, float, float]
+"""Left, low, right and high."""
+
+
+def bounds_of(runs: Iterable[Run]) -> Bounds:
+    """What spans subpaths, handles included; at least one."""
+    places = [place for run in runs for place in reached(run)]
+    across, deep = [x for x, _ in places], [y for _, y in places]
+    return (min(across), min(deep), max(across), max(deep))
+
+
+def holds(outer: Bounds, inner: Bounds) -> bool:
+    """True if one rectangle lies in another, to 0.01 of their unit."""
+    low = all(outer[side] <= inner[side] + DRAWN_MM for side in (0, 1))
+    return low and all(outer[side] >= inner[side] - DRAWN_MM for side in (2, 3))
 
 
 def _cross(a: Point, b: Point) -> float:

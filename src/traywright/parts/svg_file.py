@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -9,9 +10,11 @@ from dataclasses import dataclass, replace
 from traywright.base import Finding, Severity, finding
 from traywright.base.errors import PartError
 from traywright.base.units import MM_PER_INCH, MM_PER_M
+from traywright.geometry import Point
 from traywright.parts.drawing import DrawnLine, LeftOut, StrokesRead
-from traywright.parts.svg_curve import Run, Straight, contour_of, mapped_run, reached
+from traywright.parts.svg_curve import Bounds, Run, Straight, bounds_of, contour_of, holds, mapped_run
 from traywright.parts.svg_page import NO_LAYER, Place, framed, lengths, page_of, refusing
+from traywright.parts.svg_path import PIECES_MOST
 from traywright.parts.svg_plane import SAME_PLACE, joined, transform_of
 from traywright.parts.svg_shapes import SHAPES, runs_of_shape
 from traywright.parts.svg_style import Sheet, look_of
@@ -21,6 +24,7 @@ POINTS_MOST = 400_000  # source: ours: a drawing of a tray has some 100 to 100 0
 LARGEST_MM = 4_000.0  # source: ours: the largest sheet that a router of this trade takes
 UNITS_MM = (MM_PER_M, MM_PER_INCH, 10.0)
 
+_LINK = re.compile(r"url\(\s*[\"']?#([^\"')\s]+)[\"']?\s*\)")
 _GROUPS = frozenset({"svg", "g", "a", "switch"})
 _STORES = frozenset({"defs", "symbol"})
 _WORDS = frozenset({"text", "flowRoot"})
@@ -52,6 +56,8 @@ class _Reader:
         self.left: Counter[tuple[str, str]] = Counter()
         self.mirrored = False
         self.covered = 0
+        self.pieces = 0
+        self.page: Point | None = None
         self.dangling = 0
 
     def weighed(self, node: Node, depth: int = 1, under: tuple[int, ...] = ()) -> tuple[int, int]:
@@ -91,21 +97,49 @@ class _Reader:
         elif node.name == "use":
             self._use(node, outer)
         elif node.name in SHAPES:
-            self._shape(node, _inner(node, outer, self.sheet))
+            self._shape(node, self._inner(node, outer))
         elif node.name in _WORDS:
-            place = _inner(node, outer, self.sheet)
+            place = self._inner(node, outer)
             a, b, c, d, _, _ = place.matrix
             # the page is turned once, so words that read right come out mirrored against their own frame
             self.mirrored = self.mirrored or a * d - b * c > 0.0
             self._leave(place, "text")
         elif node.name in _PICTURES:
-            self._leave(_inner(node, outer, self.sheet), "image")
+            self._leave(self._inner(node, outer), "image")
+
+    def _inner(self, node: Node, outer: Place) -> Place:
+        """Look, matrix and covers inside an element."""
+        place = _inner(node, outer, self.sheet)
+        return replace(place, covers=(*place.covers, self._cover(place))) if place.look.cover else place
+
+    def _cover(self, place: Place) -> Bounds | None:
+        """The rectangle that is left of an element; None where it is no upright rectangle."""
+        hit = _LINK.fullmatch(place.look.cover)
+        node = self.named.get(hit[1]) if hit else None
+        a, b, c, d, _, _ = place.matrix
+        upright = not (b or c) or not (a or d)
+        if node is None or node.name != "clipPath" or not upright or set(node.attributes) - {"id", "clipPathUnits"}:
+            return None
+        if node.attributes.get("clipPathUnits", "userSpaceOnUse") != "userSpaceOnUse" or len(node.children) != 1:
+            return None
+        rect = node.children[0]
+        if rect.name != "rect" or set(rect.attributes) - {"x", "y", "width", "height", "id"}:
+            return None
+        with refusing(rect):
+            runs = runs_of_shape("rect", rect.attributes, place.view)
+            return bounds_of(mapped_run(place.matrix, one) for one in runs) if runs else None
+
+    def _is_paper(self, place: Place, runs: list[Run]) -> bool:
+        """True for a white shape without a line that lies under the whole page."""
+        if self.page is None or not place.look.is_paper:
+            return False
+        return holds(bounds_of(runs), (0.0, 0.0, *self.page))
 
     def _leave(self, place: Place, drawn_as: str) -> None:
         self.left[(place.layer, drawn_as)] += 1
 
     def _group(self, node: Node, outer: Place, *, by_use: bool) -> None:
-        place = _in_layer(node, _inner(node, outer, self.sheet), by_use=by_use)
+        place = _in_layer(node, self._inner(node, outer), by_use=by_use)
         if node.name in {"svg", "symbol"}:
             inside = framed(node, place)
             if inside is None:
@@ -118,7 +152,7 @@ class _Reader:
             self.walk(one, place)
 
     def _use(self, node: Node, outer: Place) -> None:
-        place = _inner(node, outer, self.sheet)
+        place = self._inner(node, outer)
         target = self._target(node)
         if target is None:
             self.dangling += 1
@@ -136,12 +170,20 @@ class _Reader:
         if not (look.drawn and look.seen and (look.stroked or (look.filled and node.name != "line"))):
             self._leave(place, "hidden")
             return
-        self.covered += look.clipped
         if look.marked:
             self._leave(place, "marker")
         with refusing(node):
             drawn = runs_of_shape(node.name, node.attributes, place.view)
             runs = [mapped_run(place.matrix, one) for one in drawn]
+        self.pieces += sum(len(one.pieces) for one in runs)
+        if self.pieces > PIECES_MOST:
+            raise PartError("PART-052", most=PIECES_MOST, of="points")
+        if runs and self._is_paper(place, runs):
+            self._leave(place, "background")
+            return
+        if runs and place.covers:
+            own = bounds_of(runs)
+            self.covered += not all(one is not None and holds(one, own) for one in place.covers)
         for run in runs:
             if not look.stroked and len(run.pieces) == 1 and isinstance(run.pieces[0], Straight):
                 self._leave(place, "hidden")  # the inside of one straight edge paints nothing
@@ -190,8 +232,8 @@ def _finer(unit: str, strokes: list[_Stroke]) -> float:
     """Most millimetres that one unit of the file may turn out to mean: chords must be fine enough for it."""
     if unit or not strokes:
         return 1.0
-    places = [place for one in strokes for place in reached(one.run)]
-    size = max(max(one[side] for one in places) - min(one[side] for one in places) for side in (0, 1))
+    left, low, right, high = bounds_of(one.run for one in strokes)
+    size = max(right - left, high - low)
     return next((one for one in UNITS_MM if size * one <= LARGEST_MM), 1.0)
 
 
@@ -267,7 +309,7 @@ def svg_strokes(content: bytes) -> StrokesRead:
     with refusing(root):
         if root.attributes.get("transform"):  # which side of the view box it stands on is not the same in 1.1 and 2
             raise ValueError("transform")
-    unit, place = page_of(root, _inner(root, Place(matrix=SAME_PLACE, view=None), reader.sheet).look)
+    unit, place, reader.page = page_of(root, _inner(root, Place(matrix=SAME_PLACE, view=None), reader.sheet).look)
     for one in root.children:
         reader.walk(one, place)
     for node in _all_of(root):

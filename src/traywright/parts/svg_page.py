@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from traywright.base.errors import PartError
 from traywright.base.units import MM_PER_INCH
 from traywright.geometry import Point
+from traywright.parts.svg_curve import Bounds
 from traywright.parts.svg_plane import (
     PX_PER_INCH,
     Matrix,
@@ -21,6 +22,7 @@ from traywright.parts.svg_plane import (
     ViewBox,
     fitted,
     joined,
+    mapped,
     stated_mm,
     stretches,
     user_length,
@@ -37,7 +39,8 @@ PIXELS = MM_PER_INCH / PX_PER_INCH
 class Place:
     """Where an element stands: matrix to the page, viewport for percentages, layer and look.
 
-    ``labelled`` is True where the layer's name comes from a label.
+    ``labelled`` is True where the layer's name comes from a label; ``covers`` are the rectangles of the clip paths
+    above it, None for a mask or a clip path that is no upright rectangle.
     """
 
     matrix: Matrix
@@ -45,6 +48,7 @@ class Place:
     layer: str = NO_LAYER
     labelled: bool = False
     look: Look = field(default_factory=Look)
+    covers: tuple[Bounds | None, ...] = ()
 
 
 @contextmanager
@@ -121,8 +125,10 @@ def _told(root: Node, key: str) -> tuple[bool, float | None]:
     return (False, pixels * PIXELS) if real is None else (True, real)
 
 
-def page_of(root: Node, look: Look) -> tuple[str, Place]:
-    """Unit that the file tells, and the place of what stands in its root: y up, lower left corner of the page at 0, 0.
+def page_of(root: Node, look: Look) -> tuple[str, Place, Point | None]:
+    """Unit that the file tells, the place of what stands in its root, and the size of the page where it is told.
+
+    y points up, the lower left corner of the page is 0, 0.
 
     Parameters
     ----------
@@ -139,9 +145,19 @@ def page_of(root: Node, look: Look) -> tuple[str, Place]:
     box = _view_box(root)
     (is_wide, width), (is_high, height) = _told(root, "width"), _told(root, "height")
     if is_wide or is_high:
-        return "mm", _page_in_mm(root, look, box, (width, height))
+        place = _page_in_mm(root, look, box, (width, height))
+        return "mm", place, _size_of(place, box)
     pixels = [None if one is None else one / PIXELS for one in (width, height)]
-    return "", _page_in_numbers(root, look, box, (pixels[0], pixels[1]))
+    place = _page_in_numbers(root, look, box, (pixels[0], pixels[1]))
+    return "", place, _size_of(place, box)
+
+
+def _size_of(place: Place, box: ViewBox | None) -> Point | None:
+    """Width and height of the page: its upper right corner, y being turned up."""
+    if place.view is None:
+        return None
+    left, top = (box[0], box[1]) if box else (0.0, 0.0)
+    return (mapped(place.matrix, (left + place.view[0], 0.0))[0], mapped(place.matrix, (0.0, top))[1])
 
 
 def _page_in_mm(root: Node, look: Look, box: ViewBox | None, size: tuple[float | None, float | None]) -> Place:

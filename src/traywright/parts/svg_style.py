@@ -23,7 +23,9 @@ _PLACES = frozenset({
     "width", "height",
 })  # fmt: skip
 _SIMPLE = re.compile(r"(\*|[A-Za-z][\w-]*)?(?:\.([\w-]+)|(#)([\w-]+))?")
-_CLEAR = frozenset({"0", "0%", "0.0", ".0", "0.00"})
+_CLEAR = re.compile(r"0*\.?0+%?")
+
+WHITE_LEAST = 250  # source: ours: off-white of a page, 255 being white
 
 Declared = dict[str, str]
 
@@ -91,8 +93,8 @@ class Sheet:
 class Look:
     """What an element inherits, and what it shows.
 
-    ``drawn`` is False under ``display: none`` or no opacity, ``seen`` under ``visibility: hidden``; ``clipped`` where a
-    clip path or a mask lies over it, ``placed`` where its style moves or sizes it.
+    ``drawn`` is False under ``display: none`` or no opacity, ``seen`` under ``visibility: hidden``; ``cover`` is its
+    own clip path, or its mask, else empty; ``placed`` are properties of its style that move or size it.
     """
 
     fill: str = "black"
@@ -102,7 +104,7 @@ class Look:
     stroke_clear: bool = False
     drawn: bool = True
     seen: bool = True
-    clipped: bool = False
+    cover: str = ""
     marked: bool = False
     placed: frozenset[str] = frozenset()
 
@@ -115,6 +117,12 @@ class Look:
     def stroked(self) -> bool:
         """True if its line is painted."""
         return self.stroke not in {"none", "transparent"} and not self.stroke_clear
+
+    @property
+    def is_paper(self) -> bool:
+        """True if it is painted as white paper is, without a line."""
+        inside = colour_of(self.fill)
+        return self.filled and not self.stroked and inside is not None and min(inside) >= WHITE_LEAST
 
     @property
     def colour(self) -> int:
@@ -135,10 +143,10 @@ def look_of(node: Node, sheet: Sheet, outer: Look) -> Look:
     declared = {**plain, **styled}
 
     def clear(key: str, inherited: bool) -> bool:  # noqa: FBT001  # reason: inherited is the value itself
-        return declared[key] in _CLEAR if key in declared else inherited
+        return bool(_CLEAR.fullmatch(declared[key])) if key in declared else inherited
 
     visibility = declared.get("visibility", "inherit")
-    covers = [declared.get(key, "none") for key in ("clip-path", "mask")]
+    covers = [one for one in (declared.get("mask", ""), declared.get("clip-path", "")) if one not in {"", "none"}]
     marks = [declared.get(key, "none") for key in sorted(_LOOKS) if key.startswith("marker")]
     return replace(
         outer,
@@ -149,7 +157,7 @@ def look_of(node: Node, sheet: Sheet, outer: Look) -> Look:
         stroke_clear=clear("stroke-opacity", outer.stroke_clear),
         drawn=outer.drawn and declared.get("display", "inline") != "none" and not clear("opacity", inherited=False),
         seen=outer.seen if visibility == "inherit" else visibility == "visible",
-        clipped=outer.clipped or any(one != "none" for one in covers),
+        cover=covers[0] if covers else "",
         marked=outer.marked or any(one != "none" for one in marks),
         placed=frozenset(key for key in styled if key in _PLACES),
     )

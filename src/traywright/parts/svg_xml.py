@@ -159,6 +159,8 @@ def _checked(content: bytes) -> None:
         PART-050 for an encoding that is not read, PART-051 for a document type with declarations or for entities.
     """
     told = _DECLARED.match(content)
+    if b"\0" in content or not content.lstrip().startswith(b"<"):  # two or four bytes a letter, or other letters
+        raise PartError("PART-050")
     if told and told[1].decode("ascii").lower() not in ENCODINGS:
         raise PartError("PART-050")
     body = _without_remarks(content)
