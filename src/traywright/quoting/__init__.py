@@ -3,6 +3,7 @@
 from traywright.quoting.loop_plan import LoopAsked, LoopPlan, plan_loop
 from traywright.quoting.price import money, price
 from traywright.quoting.quote import Break, Making, PriceAsked, Quote, QuoteLine
+from traywright.quoting.sheets import SheetsAsked, price_sheets, sheet_share
 
 __all__ = [
     "Break",
@@ -12,7 +13,10 @@ __all__ = [
     "PriceAsked",
     "Quote",
     "QuoteLine",
+    "SheetsAsked",
     "money",
     "plan_loop",
     "price",
+    "price_sheets",
+    "sheet_share",
 ]

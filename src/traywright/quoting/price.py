@@ -25,7 +25,7 @@ def money(amount: Decimal) -> Decimal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Charge:
+class Charge:
     """One line before it has an id: quantity figure, rate and what it is for."""
 
     what: str
@@ -98,14 +98,14 @@ def _check(asked: PriceAsked) -> None:
         raise QuoteError("QUO-002", margin=asked.rates.margin_ratio)
 
 
-def _material(asked: PriceAsked, making: Making) -> Iterator[_Charge]:
+def _material(asked: PriceAsked, making: Making) -> Iterator[Charge]:
     """Boards and machine time: what scrap falls on."""
     for board, count in making.boards:
-        yield _Charge(what="board", detail=board.id, quantity=count, rate=board.price)
-    yield _Charge(what="machine", detail="", quantity=making.machine, rate=asked.rates.machine_per_h)
+        yield Charge(what="board", detail=board.id, quantity=count, rate=board.price)
+    yield Charge(what="machine", detail="", quantity=making.machine, rate=asked.rates.machine_per_h)
 
 
-def _bench(asked: PriceAsked, making: Making) -> Iterator[_Charge]:
+def _bench(asked: PriceAsked, making: Making) -> Iterator[Charge]:
     """Hands at the bench, glue, boxes and dividers."""
     rates = asked.rates
     for what, counted, key in (
@@ -124,12 +124,12 @@ def _bench(asked: PriceAsked, making: Making) -> Iterator[_Charge]:
             case=f"{making.packs}",
         )
         if hours.value > 0.0:
-            yield _Charge(what=what, detail="", quantity=hours, rate=rates.bench_per_h)
+            yield Charge(what=what, detail="", quantity=hours, rate=rates.bench_per_h)
     if making.glue.value > 0.0:
-        yield _Charge(what="glue", detail="", quantity=making.glue, rate=rates.glue_per_m2)
-    yield _Charge(what="box", detail=asked.box.id, quantity=_packs(asked, making), rate=asked.box.price)
+        yield Charge(what="glue", detail="", quantity=making.glue, rate=rates.glue_per_m2)
+    yield Charge(what="box", detail=asked.box.id, quantity=_packs(asked, making), rate=asked.box.price)
     if asked.divider is not None and asked.dividers_per_pack:
-        yield _Charge(
+        yield Charge(
             what="divider",
             detail=asked.divider.id,
             quantity=_packs(asked, making, "dividers", asked.dividers_per_pack),
@@ -137,7 +137,7 @@ def _bench(asked: PriceAsked, making: Making) -> Iterator[_Charge]:
         )
 
 
-def _design(asked: PriceAsked, making: Making) -> _Charge:
+def _design(asked: PriceAsked, making: Making) -> Charge:
     """Design and programs, once a job."""
     hours = derive(
         f"quoting/{making.packs}/design_h",
@@ -148,7 +148,7 @@ def _design(asked: PriceAsked, making: Making) -> _Charge:
         inputs=(asked.rates.given("design_h"),),
         case=f"{making.packs}",
     )
-    return _Charge(what="design", detail="", quantity=hours, rate=asked.rates.design_per_h)
+    return Charge(what="design", detail="", quantity=hours, rate=asked.rates.design_per_h)
 
 
 def _packs(asked: PriceAsked, making: Making, what: str = "packs", each: int = 1) -> Figure:
@@ -165,7 +165,7 @@ def _packs(asked: PriceAsked, making: Making, what: str = "packs", each: int = 1
     )
 
 
-def _charges(asked: PriceAsked, making: Making) -> Iterator[_Charge]:
+def _charges(asked: PriceAsked, making: Making) -> Iterator[Charge]:
     """All lines of one break in reading order."""
     yield from _material(asked, making)
     yield from _bench(asked, making)
