@@ -84,7 +84,8 @@ def price_sheets(asked: SheetsAsked) -> Quote:
     price = cost / (1 - margin), not under the minimum charge; cost = ((sheet + router) x (1 + scrap) + hands) x
     (1 + overhead). Method: common practice, no source.
     """
-    for card in (asked.rates, *(board for board, _ in asked.sheets)):
+    cards: tuple[Rates | Board, ...] = (asked.rates, *(board for board, _ in asked.sheets))
+    for card in cards:
         if card.currency != asked.currency:
             raise QuoteError("QUO-001", card=card.id, currency=card.currency, wanted=asked.currency)
     if asked.rates.margin_ratio >= 1.0:
