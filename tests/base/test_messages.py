@@ -8,7 +8,7 @@ import tomllib
 import pytest
 from tests.jobs.conftest import ROOT
 
-from traywright.base.errors import PREFIXES, PartError
+from traywright.base.errors import PREFIXES, EnquiryError, PartError
 from traywright.base.messages import codes, message
 
 FOLDER = ROOT / "src" / "traywright" / "base" / "messages" / "en"
@@ -46,3 +46,21 @@ def test_an_error_prints_three_lines_with_its_code():
             places[missing.args[0]] = 1.0
     assert len(printed.splitlines()) == 3
     assert printed.endswith(f"[{code}]")
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("a\nb", "a\\nb"),
+        ("\x1b[31mred", "\\x1b[31mred"),
+        ("a\u2028b", "a\\u2028b"),
+        ("a\x85b", "a\\x85b"),
+        ("half \udcff", "half \\udcff"),
+        ("外形　線 \u00a0 \u200d", "外形　線 \u00a0 \u200d"),
+    ],
+)
+def test_a_name_from_a_customers_file_neither_breaks_a_line_nor_steers_the_screen(name, shown):
+    told = str(EnquiryError("ENQ-020", file=name))
+    assert shown in told
+    assert len(told.splitlines()) == 3
+    told.encode("utf-8")

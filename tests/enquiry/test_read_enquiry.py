@@ -12,9 +12,9 @@ from traywright.base import Status, fingerprint
 from traywright.base.errors import EnquiryError
 from traywright.base.messages import text
 from traywright.catalogue import load_cards, table
-from traywright.enquiry import read_enquiry, to_plain
+from traywright.enquiry import is_drawn, read_enquiry, to_plain
 
-EXAMPLES = sorted((ROOT / "examples").glob("*/enquiry.toml"))
+EXAMPLES = sorted(path for path in (ROOT / "examples").glob("*/enquiry.toml") if not is_drawn(path.read_bytes()))
 
 
 def refused(content):

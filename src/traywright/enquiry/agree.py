@@ -13,21 +13,42 @@ from traywright.enquiry.enquiry import Enquiry
 
 _SHAPES = frozenset({".step", ".stp", ".stl"})
 
+LONGEST_NAME = 255
+"""Bytes of one name of a path.  # source: POSIX NAME_MAX of every common file system"""
 
-def _once(names: tuple[str, ...], where: str) -> None:
+
+def check_once(names: tuple[str, ...], where: str) -> None:
     """Refuse a name that stands twice: places are called by it."""
     for index, name in enumerate(names):
         if name in names[:index]:
             raise EnquiryError("ENQ-010", place=where, name=name)
 
 
+def check_inside(place: str, file: str) -> None:
+    """Refuse a file outside the job's folder, or with a name that no disk takes.
+
+    Parameters
+    ----------
+    place
+        Who names the file: ``part.spindle``, ``drawing``.
+    file
+        Its path as written.
+
+    Raises
+    ------
+    EnquiryError
+        ENQ-013.
+    """
+    path = PurePosixPath(file)
+    outside = path.is_absolute() or ".." in path.parts or "\\" in file or ":" in file
+    if outside or any(len(one.encode("utf-8")) > LONGEST_NAME for one in path.parts):
+        raise EnquiryError("ENQ-013", place=place, file=file)
+
+
 def _file(part: AskedPart) -> None:
     """Refuse a file outside the job's folder, or of a kind that is not read."""
-    path = PurePosixPath(part.file)
-    outside = path.is_absolute() or ".." in path.parts or "\\" in part.file or ":" in part.file
-    if outside:
-        raise EnquiryError("ENQ-013", part=part.id, file=part.file)
-    if path.suffix.lower() not in _SHAPES:
+    check_inside(f"part.{part.id}", part.file)
+    if PurePosixPath(part.file).suffix.lower() not in _SHAPES:
         raise EnquiryError("ENQ-014", part=part.id, file=part.file)
 
 
@@ -105,10 +126,10 @@ def check_agreement(enquiry: Enquiry) -> None:
         ENQ-010 a name twice, ENQ-012 no shape or two, ENQ-013 a file outside the folder, ENQ-014 a kind of file that is
         not read, ENQ-015 no mass, ENQ-016 a place or shape left open, ENQ-017 a damage to a part that is not asked.
     """
-    _once(tuple(part.id for part in enquiry.part), "part")
-    _once(tuple(lift.at for lift in enquiry.lift), "lift")
+    check_once(tuple(part.id for part in enquiry.part), "part")
+    check_once(tuple(lift.at for lift in enquiry.lift), "lift")
     if enquiry.loop is not None:
-        _once(tuple(step.name for step in enquiry.loop.step), "loop.step")
+        check_once(tuple(step.name for step in enquiry.loop.step), "loop.step")
     for part in enquiry.part:
         _part_agrees(part)
     ids = [part.id for part in enquiry.part]

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import Annotated, Any, ClassVar, Literal
+from unicodedata import category
 
 from pydantic import ConfigDict, PlainSerializer, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
@@ -15,6 +16,10 @@ from traywright.catalogue import believable
 
 LONGEST_TEXT = 2000
 """Characters of a text: a page, so that a paper's line can still be laid out."""
+
+
+_STEERING = frozenset({"Cc", "Cs", "Zl", "Zp"})
+"""Sorts of signs that are no part of a name: control signs, halves of signs, ends of lines and paragraphs."""
 
 
 class Noun:
@@ -70,6 +75,13 @@ def _text(value: Any) -> str:  # noqa: ANN401  # reason: whatever stands in the 
     """A text that can be printed, possibly empty."""
     if not isinstance(value, str) or len(value) > LONGEST_TEXT or not value.replace("\n", " ").isprintable():
         raise _wrong("printable")
+    return value
+
+
+def _layer(value: Any) -> str:  # noqa: ANN401  # reason: whatever stands in the file
+    """The name of a drawing's layer: any signs that a drawing's writer took, but none that steer a printer."""
+    if not isinstance(value, str) or len(value) > LONGEST_TEXT or any(category(one) in _STEERING for one in value):
+        raise _wrong("layer")
     return value
 
 
@@ -135,6 +147,9 @@ Text = Annotated[str, *_of(_text, type="string", maxLength=LONGEST_TEXT)]
 
 Said = Annotated[str, *_of(_said, type="string", minLength=1, maxLength=LONGEST_TEXT)]
 """A text that says something."""
+
+Layer = Annotated[str, *_of(_layer, type="string", maxLength=LONGEST_TEXT)]
+"""The name of a drawing's layer, possibly empty."""
 
 Name = Annotated[str, *_of(_named, type="string", pattern="^[A-Za-z0-9_-]{1,64}$")]
 """A word that may become part of a file's name."""

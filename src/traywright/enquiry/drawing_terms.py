@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from traywright.base import Given
-from traywright.enquiry.border import Day, Flag, Hazard, Name, Noun, Number, Said, Text, Whole
+from traywright.enquiry.border import Day, Flag, Hazard, Layer, Name, Noun, Number, Said, Text, Whole
 from traywright.enquiry.enquiry import Assumption
 from traywright.enquiry.terms import Override
 
@@ -39,7 +39,7 @@ class DrawnHead(Noun):
 class DepthTerm(Noun):
     """How deep the loops of one layer or of one colour are cut: ``mm`` from the top, or right through."""
 
-    layer: Text = ""
+    layer: Layer = ""
     colour: Whole | None = None
     mm: Number | None = None
     through: Flag = False
@@ -61,8 +61,8 @@ class DrawingTerms(Noun):
     cutters: tuple[Said, ...] = ()
     keep: Keep
     corner: CornerChoice
-    leave_out: tuple[Said, ...] = ()
-    outline: Text = ""
+    leave_out: tuple[Layer, ...] = ()
+    outline: Layer = ""
     depth: tuple[DepthTerm, ...] = ()
     engrave: tuple[DepthTerm, ...] = ()
     thickness_mm: Number | None = None

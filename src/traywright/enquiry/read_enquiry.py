@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import fields, is_dataclass
 from datetime import date
 from decimal import Decimal
@@ -12,7 +12,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from traywright.base import Given
+from traywright.base import Given, text
 from traywright.base.errors import EnquiryError
 from traywright.enquiry.agree import check_agreement
 from traywright.enquiry.assumptions import assumed_handling, with_defaults
@@ -23,16 +23,39 @@ from traywright.enquiry.numbers import numbers_in, with_grounds, without_sisters
 FORMAT = 1
 """Layout of the file that this release writes; an older one is migrated, a newer one refused."""
 
+MOST_DEEP = 20
+"""Tables and lists in each other; the deepest place of an enquiry has ten.  # source: our own limit"""
+
 MIGRATIONS: dict[int, Callable[[dict[str, object]], dict[str, object]]] = {}
 """For each older layout, what makes the next one of it; the first layout has none before it."""
 
 
 def toml_of(content: bytes) -> dict[str, object]:
-    """The plain values of the file."""
+    """The plain values of a file of ours.
+
+    Raises
+    ------
+    EnquiryError
+        ENQ-001 if it is no TOML in UTF-8, or nested deeper than anybody means.
+    """
     try:
-        return tomllib.loads(content.decode("utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+        told = tomllib.loads(content.decode("utf-8"))
+    except RecursionError as fault:
+        raise EnquiryError("ENQ-001", place=text("reader", "deep", most=MOST_DEEP)) from fault
+    except ValueError as fault:
+        # also a whole number of more digits than the machine takes
         raise EnquiryError("ENQ-001", place=str(fault)) from fault
+    level: list[object] = [told]
+    for _ in range(MOST_DEEP):
+        level = [inner for one in level for inner in _inside(one)]
+    if level:
+        raise EnquiryError("ENQ-001", place=text("reader", "deep", most=MOST_DEEP))
+    return told
+
+
+def _inside(value: object) -> Iterable[object]:
+    """What a list or table holds."""
+    return value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
 
 
 def layout_of(told: dict[str, object]) -> dict[str, object]:

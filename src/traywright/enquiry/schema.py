@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from pydantic import TypeAdapter
+
 from traywright.catalogue import DIALECT, number_schema, range_schema, table
 from traywright.enquiry.assumptions import TABLE
+from traywright.enquiry.drawing_terms import DrawnEnquiry
 from traywright.enquiry.numbers import SISTERS
 from traywright.enquiry.read_enquiry import FORMAT, adapter
 
@@ -13,7 +16,9 @@ Schema = dict[str, Any]
 
 _OWNERS = {
     "Enquiry": "",
+    "DrawnEnquiry": "",
     "JobHead": "job",
+    "DrawnHead": "job",
     "AskedPart": "part",
     "Loop": "loop",
     "LoopStep": "loop.step",
@@ -21,13 +26,21 @@ _OWNERS = {
     "PackTerms": "pack",
     "ShopChoice": "shop",
     "OfferTerms": "offer",
+    "DrawingTerms": "drawing",
+    "DrawnOffer": "offer",
 }
 """Nouns with keys that have a default, and where they stand in the file."""
 
 _ENDS = {"minimum": "from", "exclusiveMinimum": "over", "maximum": "to"}
 """Keywords of a range, as the names of its sort say them."""
 
-_LIMIT_OWNERS = {"Lift": "lift", "AddedAt": "added", "FaceAt": "face_ids"}
+_LIMIT_OWNERS = {
+    "Lift": "lift",
+    "AddedAt": "added",
+    "FaceAt": "face_ids",
+    "DrawingTerms": "drawing",
+    "DepthTerm": "depth",
+}
 """Nouns whose keys have believable ranges of their own."""
 
 
@@ -118,24 +131,31 @@ def _shared(schema: Any, pool: Schema) -> Any:  # noqa: ANN401  # reason: JSON v
     return {key: _shared(one, pool) for key, one in schema.items()}
 
 
+def _nouns_of(whole: Schema, name: str) -> Schema:
+    """The schemas of the nouns of one kind of file, its own under its name."""
+    top = {key: one for key, one in whole.items() if key != "$defs"}
+    nouns = {one: _noun(one, schema) for one, schema in {**whole["$defs"], name: top}.items()}
+    nouns[name]["properties"]["format"] = {"const": FORMAT}
+    return nouns
+
+
 def enquiry_schema() -> Schema:
     """The JSON Schema of ``enquiry.toml``; committed as ``schemas/enquiry.schema.json``.
 
     Notes
     -----
-    The schema knows keys, sorts and ranges. That a name stands once, that a part has one shape and a mass, and that
-    places are told whole is checked by ``read_enquiry`` alone. Days are texts in it, as JSON has no other way.
+    A file is either a full enquiry or a drawing that is cut as it is. The schema knows keys, sorts and ranges. That a
+    name stands once, that a part has one shape and a mass, that places are told whole and a row of depths says one
+    thing is checked by the readers alone. Days are texts in it, as JSON has no other way.
 
     Examples
     --------
-    >>> enquiry_schema()["additionalProperties"]
-    False
+    >>> [one["$ref"] for one in enquiry_schema()["oneOf"]]
+    ['#/$defs/Enquiry', '#/$defs/DrawnEnquiry']
     """
-    whole = adapter().json_schema()
-    nouns = {name: _noun(name, one) for name, one in sorted(whole["$defs"].items())}
-    top = _noun("Enquiry", {key: one for key, one in whole.items() if key != "$defs"})
-    top["properties"]["format"] = {"const": FORMAT}
+    nouns = _nouns_of(adapter().json_schema(), "Enquiry")
+    nouns |= _nouns_of(TypeAdapter(DrawnEnquiry).json_schema(), "DrawnEnquiry")
     pool: Schema = {}
-    told = _shared({**top, "$defs": nouns}, pool)
-    told["$defs"] |= pool
-    return {"$schema": DIALECT, "title": "enquiry", **told}
+    told = {name: _shared(one, pool) for name, one in sorted(nouns.items())}
+    kinds = [{"$ref": f"#/$defs/{name}"} for name in ("Enquiry", "DrawnEnquiry")]
+    return {"$schema": DIALECT, "title": "enquiry", "oneOf": kinds, "$defs": told | pool}

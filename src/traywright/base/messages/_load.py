@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
+from unicodedata import category
 
 LANGUAGE = "en"
 
@@ -40,6 +41,17 @@ def codes() -> tuple[str, ...]:
     return tuple(sorted(key for key, table in _tables().items() if "what" in table))
 
 
+_STEERING = frozenset({"Cc", "Cs", "Zl", "Zp"})
+"""Sorts of signs that would break a line or steer a screen: a customer's file may hold them in any name."""
+
+
+def _on_one_line(value: Any) -> Any:  # noqa: ANN401  # reason: format places take any value
+    """A value for a place in a sentence; of a text, signs that steer a screen are shown by their numbers."""
+    if not isinstance(value, str) or value.isprintable():
+        return value
+    return "".join(one.encode("unicode_escape").decode("ascii") if category(one) in _STEERING else one for one in value)
+
+
 def message(code: str, parameters: Mapping[str, Any], fix: str = "") -> Message:
     """The three lines of a code with its parameters filled in.
 
@@ -56,8 +68,13 @@ def message(code: str, parameters: Mapping[str, Any], fix: str = "") -> Message:
     ------
     KeyError
         If the code or the choice has no sentence: a bug in us.
+
+    Notes
+    -----
+    Each line stays one line, whatever a customer's file called its layers and parts.
     """
     table = _tables()[code]
+    parameters = {name: _on_one_line(value) for name, value in parameters.items()}
     others = table.get("choices", {})
     way_out = others[fix] if fix else table["fix"]
     return Message(
