@@ -1,6 +1,7 @@
 """Operations in their order and the paths that do them."""
 
 from traywright.cutting.cut_plan import XYZ, CutPlan, Move, MoveKind, Operation
+from traywright.cutting.for_solid import machine_for
 from traywright.cutting.moves import clear_height_mm, points_along, walked
 from traywright.cutting.plan import outline_cutter, outlines_of, plan_cuts
 
@@ -11,6 +12,7 @@ __all__ = [
     "MoveKind",
     "Operation",
     "clear_height_mm",
+    "machine_for",
     "outline_cutter",
     "outlines_of",
     "plan_cuts",

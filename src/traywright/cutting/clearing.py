@@ -12,20 +12,25 @@ from shapely.geometry.base import BaseGeometry
 
 from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
 from traywright.catalogue.cards import Cutter
+from traywright.cutting.entering import solid_runs
+from traywright.cutting.gone import Cuts, Layer, air_down_to, removed_at
+from traywright.cutting.ramp import is_closed, turned_to
 from traywright.cutting.rings import EASE_MM, REST_MM, THIN_MM, Line, contour_paths, quarter_chords, shrunk
 from traywright.cutting.run import XYZ, Run
-
-Cuts = tuple[tuple[float, BaseGeometry], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where a piece is cut: its outline, the other pieces, links of bridges with their height, board thickness."""
+    """Where a piece is cut: its outline, the other pieces, links of bridges with their height, board thickness.
+
+    ``slope`` is height over way of an entry into a solid; 0: foam, the cutter plunges.
+    """
 
     outline: BaseGeometry
     others: BaseGeometry
     links: tuple[tuple[BaseGeometry, float], ...]
     thickness_mm: float
+    slope: float = 0.0
 
     def barred(self, level_mm: float) -> BaseGeometry:
         """What must not be touched outside the piece by a cut down to a level: other pieces, links that are higher.
@@ -37,42 +42,6 @@ class Site:
         """
         higher = (link for link, height_mm in self.links if height_mm > level_mm + SAME_MM)
         return shapely.union_all([self.others, *higher])
-
-
-def removed_at(cuts: Cuts, z_mm: float) -> BaseGeometry:
-    """Where foam is gone down to a height, mm above the spoil board.
-
-    Parameters
-    ----------
-    cuts
-        What was swept so far, with the height it was swept at.
-    z_mm
-        The height.
-    """
-    return shapely.union_all([area for height_mm, area in cuts if height_mm <= z_mm + SAME_MM])
-
-
-def air_down_to(cuts: Cuts, at: Point, cutter: Cutter, thickness_mm: float) -> float:
-    """Height down to which a cutter finds no foam at a place, mm.
-
-    Parameters
-    ----------
-    cuts
-        What was swept so far.
-    at
-        The place.
-    cutter
-        The cutter.
-    thickness_mm
-        Board thickness: where nothing was cut.
-    """
-    disc = at.buffer(cutter.radius_mm - THIN_MM)
-    lowest_mm = thickness_mm
-    for height_mm in sorted({height_mm for height_mm, _ in cuts}, reverse=True):
-        if not removed_at(cuts, height_mm).buffer(2.0 * SNAP_MM).covers(disc):
-            break
-        lowest_mm = height_mm
-    return lowest_mm
 
 
 def pass_heights(cuts: Cuts, target: BaseGeometry, level_mm: float, *, site: Site, cutter: Cutter) -> tuple[float, ...]:
@@ -154,22 +123,6 @@ def _roomiest_place(
     return wide if still.area < missed.area - THIN_MM else tight
 
 
-def _turned_to(path: Line, at: Point) -> Line:
-    """A closed path started at its point nearest to a place."""
-    ring = LineString(path[:, :2])
-    along_mm = ring.project(at)
-    start = np.array(ring.interpolate(along_mm).coords[0])
-    steps = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
-    after = int(np.searchsorted(steps, along_mm + SNAP_MM))
-    before = int(np.searchsorted(steps, along_mm - SNAP_MM, side="left"))
-    return np.vstack([start, path[after:], path[1:before], start])
-
-
-def is_closed(path: Line) -> bool:
-    """True if a path ends where it starts."""
-    return len(path) > 3 and bool(np.hypot(*(path[0] - path[-1])) < SAME_MM)
-
-
 def _entry(path: Line, site: Site, gone: BaseGeometry) -> Line:
     """A path started where a plunge does least: outside the piece, else in foam already gone."""
     if not is_closed(path):
@@ -179,7 +132,7 @@ def _entry(path: Line, site: Site, gone: BaseGeometry) -> Line:
     for place in (ring.difference(site.outline), ring.intersection(gone)):
         if place.length > SAME_MM:
             longest = max(shapely.get_parts(place).tolist(), key=lambda one: (one.length, one.bounds))
-            return _turned_to(path, longest.interpolate(0.5, normalized=True))
+            return turned_to(path, longest.interpolate(0.5, normalized=True))
     return path
 
 
@@ -204,7 +157,7 @@ def _chained(paths: list[Line], place: BaseGeometry, site: Site, gone: BaseGeome
     for path in paths:
         if runs:
             end = Point(runs[-1][-1][-1])
-            turned = _turned_to(path, end) if is_closed(path) else path
+            turned = turned_to(path, end) if is_closed(path) else path
             if roomy.covers(LineString([end, turned[0]])):
                 runs[-1].append(turned)
                 continue
@@ -212,14 +165,21 @@ def _chained(paths: list[Line], place: BaseGeometry, site: Site, gone: BaseGeome
     return runs
 
 
-def _run(paths: list[Line], z_mm: float, *, cuts: Cuts, gone: BaseGeometry, cutter: Cutter, top_mm: float) -> Run:
+def _run(paths: list[Line], layer: Layer) -> Run:
     """Paths at one height as a run."""
     flat = np.vstack(paths)
     fresh = np.concatenate([[True], np.hypot(*np.diff(flat, axis=0).T) > SNAP_MM])
-    points: tuple[XYZ, ...] = tuple((float(x), float(y), z_mm) for x, y in flat[fresh])
-    air = gone.buffer(-(cutter.radius_mm - THIN_MM), quad_segs=quarter_chords(cutter.radius_mm))
-    length_mm = 0.0 if air.is_empty or len(points) < 2 else LineString(points).intersection(air).length
-    return Run(points_mm=points, air_to_mm=air_down_to(cuts, Point(points[0]), cutter, top_mm), air_mm=float(length_mm))
+    points: tuple[XYZ, ...] = tuple((float(x), float(y), layer.z_mm) for x, y in flat[fresh])
+    length_mm = 0.0 if layer.air.is_empty or len(points) < 2 else LineString(points).intersection(layer.air).length
+    air_to_mm = air_down_to(layer.cuts, Point(points[0]), layer.cutter, layer.thickness_mm)
+    return Run(points_mm=points, air_to_mm=air_to_mm, air_mm=float(length_mm))
+
+
+def _runs_of(paths: list[Line], layer: Layer, site: Site) -> tuple[Run, ...]:
+    """Runs along the paths of one place at one height: plunged into foam, ramped into a solid."""
+    if layer.slope > 0.0:
+        return solid_runs(paths, layer)
+    return tuple(_run(chain, layer) for chain in _chained(paths, layer.place, site, layer.gone))
 
 
 def _stepped_down(runs: list[Run], run: Run, above: BaseGeometry) -> list[Run]:
@@ -227,11 +187,12 @@ def _stepped_down(runs: list[Run], run: Run, above: BaseGeometry) -> list[Run]:
     if not runs or above.is_empty:
         return [*runs, run]
     end, start = runs[-1].points_mm[-1], run.points_mm[0]
-    if end[2] <= start[2] or not above.covers(LineString([end[:2], start[:2]])):
+    if end[2] < start[2] - SAME_MM or not above.covers(LineString([end[:2], start[:2]])):
         return [*runs, run]
     across = (start[0], start[1], end[2])
+    rest = run.points_mm if end[2] > start[2] + SAME_MM else run.points_mm[1:]
     joined = Run(
-        points_mm=(*runs[-1].points_mm, across, *run.points_mm),
+        points_mm=(*runs[-1].points_mm, across, *rest),
         air_to_mm=runs[-1].air_to_mm,
         air_mm=runs[-1].air_mm + run.air_mm + math.dist(end[:2], start[:2]),
     )
@@ -271,10 +232,19 @@ def clear(
         if left.buffer(-REST_MM / 2.0).is_empty:
             continue
         place = _roomiest_place(target, left, run_out, gone, cutter)
+        layer = Layer(
+            z_mm=z_mm,
+            place=place,
+            cuts=cuts,
+            gone=gone,
+            air=gone.buffer(-(cutter.radius_mm - THIN_MM), quad_segs=quarter_chords(cutter.radius_mm)),
+            thickness_mm=site.thickness_mm,
+            slope=site.slope,
+            cutter=cutter,
+        )
         step_mm = cutter.diameter_mm * cutter.step_over_ratio
         for paths in contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm):
-            for chain in _chained(paths, place, site, gone):
-                run = _run(chain, z_mm, cuts=cuts, gone=gone, cutter=cutter, top_mm=site.thickness_mm)
+            for run in _runs_of(paths, layer, site):
                 runs = _stepped_down(runs, run, above)
         above = place.buffer(ARC_CHORD_MM)
         cuts = (*cuts, (z_mm, _covered(place, cutter)))

@@ -10,7 +10,8 @@ from shapely.geometry.polygon import orient
 
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.catalogue.cards import Cutter
-from traywright.cutting.clearing import is_closed, steps_down
+from traywright.cutting.clearing import steps_down
+from traywright.cutting.ramp import is_closed, part_of
 from traywright.cutting.rings import THIN_MM, Line, lines, quarter_chords
 from traywright.cutting.run import XYZ, Run
 
@@ -69,8 +70,18 @@ def outline_paths(outline: BaseGeometry, done: tuple[Line, ...], cutter: Cutter)
     return found
 
 
-def _from_free_place(path: Line, keeps: Keeps, reach_mm: float) -> Line:
-    """A closed path started where no bridge is near."""
+def from_free_place(path: Line, keeps: Keeps, reach_mm: float) -> Line:
+    """A closed path started where no bridge is near.
+
+    Parameters
+    ----------
+    path
+        A closed path.
+    keeps
+        Where the centre must be lifted.
+    reach_mm
+        Free way to keep from each, mm.
+    """
     ring = LineString(path)
     busy = shapely.union_all([area.buffer(reach_mm) for area, _ in keeps]) if keeps else Polygon()
     free = [one for one in lines(ring.difference(busy)) if one.length > SNAP_MM]
@@ -78,20 +89,25 @@ def _from_free_place(path: Line, keeps: Keeps, reach_mm: float) -> Line:
         return path
     longest = max(free, key=lambda one: (one.length, one.bounds))
     start_mm = ring.project(longest.interpolate(0.5, normalized=True))
-    return np.vstack([_part(ring, start_mm, ring.length), _part(ring, 0.0, start_mm)[1:]])
+    return np.vstack([part_of(ring, start_mm, ring.length), part_of(ring, 0.0, start_mm)[1:]])
 
 
-def _part(line: LineString, from_mm: float, to_mm: float) -> Line:
-    """A path between two lengths along it."""
-    points = np.array(line.coords)
-    steps = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    inner = points[(steps > from_mm + SNAP_MM) & (steps < to_mm - SNAP_MM)]
-    ends = [np.array(line.interpolate(one).coords[0]) for one in (from_mm, to_mm)]
-    return np.vstack([ends[0], inner, ends[1]])
+def lifts_of(
+    line: LineString, keeps: Keeps, z_mm: float, ramp_ratio: float = RAMP_RATIO
+) -> list[tuple[float, float, float]]:
+    """Lengths along a path between which it is lifted, and how high; near ones joined to the higher.
 
-
-def _lifts(line: LineString, keeps: Keeps, z_mm: float) -> list[tuple[float, float, float]]:
-    """Lengths along a path between which it is lifted, and how high; near ones joined to the higher."""
+    Parameters
+    ----------
+    line
+        The path.
+    keeps
+        Where the centre must be lifted and how high.
+    z_mm
+        Height of the path elsewhere.
+    ramp_ratio
+        Way along for one of height beside a bridge; 0 where the cutter rises straight.
+    """
     found = []
     for area, height_mm in keeps:
         if height_mm <= z_mm + SAME_MM:
@@ -101,7 +117,7 @@ def _lifts(line: LineString, keeps: Keeps, z_mm: float) -> list[tuple[float, flo
             found.append((ends[0], ends[1], height_mm))
     joined: list[tuple[float, float, float]] = []
     for start, end, height_mm in sorted(found):
-        gap_mm = 2.0 * (height_mm - z_mm) * RAMP_RATIO
+        gap_mm = 2.0 * (height_mm - z_mm) * ramp_ratio
         if joined and start - joined[-1][1] <= gap_mm:
             last = joined.pop()
             joined.append((last[0], max(last[1], end), max(last[2], height_mm)))
@@ -129,7 +145,7 @@ def lifted(path: Line, keeps: Keeps, z_mm: float) -> tuple[XYZ, ...]:
     """
     line = LineString(path)
     marks: list[tuple[float, float]] = []
-    for start, end, height_mm in _lifts(line, keeps, z_mm):
+    for start, end, height_mm in lifts_of(line, keeps, z_mm):
         ramp_mm = (height_mm - z_mm) * RAMP_RATIO
         marks += [(start - ramp_mm, z_mm), (start, height_mm), (end, height_mm), (end + ramp_mm, z_mm)]
     if not marks:
@@ -172,7 +188,7 @@ def outline_runs(
     highest_mm = max((height_mm for _, height_mm in keeps), default=lowest_mm)
     ramp_mm = max(0.0, highest_mm - lowest_mm) * RAMP_RATIO
     paths = [
-        _from_free_place(one, keeps, ramp_mm) if is_closed(one) else one for one in outline_paths(outline, done, cutter)
+        from_free_place(one, keeps, ramp_mm) if is_closed(one) else one for one in outline_paths(outline, done, cutter)
     ]
     runs = []
     for path in paths:

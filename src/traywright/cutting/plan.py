@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,16 +12,20 @@ from shapely.geometry.base import BaseGeometry
 
 from traywright.base.errors import CutError
 from traywright.base.tolerance import SAME_MM
-from traywright.catalogue.cards import Cutter, Machine
-from traywright.cutting.clearing import Cuts, Site, clear, removed_at
+from traywright.catalogue.cards import Cutter, Machine, Solid
+from traywright.cutting.clearing import Site, clear, steps_down
 from traywright.cutting.corridor import link_of, run_outs
 from traywright.cutting.cut_plan import XYZ, CutPlan, Move, Operation
+from traywright.cutting.for_solid import cutters_for, machine_for, slope_of
+from traywright.cutting.gone import Cuts, removed_at
 from traywright.cutting.moves import clear_height_mm, lengths_and_time, run_moves
 from traywright.cutting.order import visiting_order
 from traywright.cutting.outline import keeps_of, outline_runs
-from traywright.cutting.recess import KINDS, Recess, due, levels_of, recesses_of
+from traywright.cutting.ramp import LEAST_ENTRY_RATIO
+from traywright.cutting.recess import KINDS, Recess, due, levels_of, recesses_of, skinned
 from traywright.cutting.rings import EASE_MM, Line, polygons, shrunk
 from traywright.cutting.run import Run
+from traywright.cutting.solid_outline import solid_outline_runs
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
 from traywright.trays.tray import Ply
@@ -37,11 +42,23 @@ class _Job:
     machine: Machine
     flats: Numbered
     sites: tuple[tuple[str, Site], ...]
+    solid: Solid | None
+    clean_corners: bool
 
     @property
     def top_mm(self) -> float:
         """Board thickness."""
         return self.setup.thickness_mm
+
+    @property
+    def by_number(self) -> dict[int, Cutter]:
+        """The flat cutters by their number."""
+        return dict(self.flats)
+
+    @property
+    def lowest_mm(self) -> float:
+        """Height of what is cut right through."""
+        return -self.machine.into_spoil_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +88,7 @@ def outlines_of(setup: Setup, plies: Mapping[str, Ply]) -> tuple[tuple[str, Base
     )
 
 
-def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> tuple[tuple[str, Site], ...]:
+def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine, slope: float) -> tuple[tuple[str, Site], ...]:
     """Each piece with what must not be touched round it."""
     outlines = outlines_of(setup, plies)
     by_id = dict(outlines)
@@ -84,6 +101,7 @@ def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine) -> tuple[tu
                 others=shapely.union_all([shape for other, shape in outlines if other != name]),
                 links=links,
                 thickness_mm=setup.thickness_mm,
+                slope=slope,
             ),
         )
         for name, outline in outlines
@@ -107,12 +125,25 @@ def _reaching(flats: Numbered, setup: Setup, lowest_mm: float, at: str) -> Numbe
     return found
 
 
+def _goes_into(recess: Recess, cutter: Cutter, *, ramped: bool) -> bool:
+    """True if a cutter goes into a recess; into a solid only where its centre has room for a ramp."""
+    place = shrunk(recess.region.shape, cutter.radius_mm - EASE_MM)
+    if not ramped:
+        return not place.is_empty
+    least_mm = LEAST_ENTRY_RATIO * cutter.diameter_mm
+    boxes = [one.bounds for one in shapely.get_parts(place).tolist() if not one.is_empty]
+    return bool(boxes) and all(math.hypot(box[2] - box[0], box[3] - box[1]) >= least_mm for box in boxes)
+
+
 def _cutter_for(recess: Recess, job: _Job) -> int:
     """The largest flat cutter that reaches a recess's floor and goes into it; else the smallest that reaches."""
     reaching = _reaching(job.flats, job.setup, recess.floor_mm, recess.id)
     for number, cutter in reaching:
-        if not shrunk(recess.region.shape, cutter.radius_mm - EASE_MM).is_empty:
+        if _goes_into(recess, cutter, ramped=job.solid is not None):
             return number
+    if job.solid is not None:
+        least_mm = reaching[-1][1].diameter_mm
+        raise CutError("CUT-007", feature=recess.id, diameter_mm=least_mm, ramp_deg=job.solid.ramp_deg)
     return reaching[-1][0]
 
 
@@ -139,10 +170,9 @@ def _piece_units(
     return tuple(units), cuts
 
 
-def _recess_steps(job: _Job, recesses: tuple[Recess, ...]) -> list[_Step]:
-    """Steps of all levels and kinds, cutters largest first within a kind."""
+def _recess_steps(job: _Job, recesses: tuple[Recess, ...], cuts: dict[str, Cuts]) -> list[_Step]:
+    """Steps of all levels and kinds, cutters largest first within a kind; the record of cuts grows."""
     number_of = {one.id: _cutter_for(one, job) for one in recesses}
-    cuts: dict[str, Cuts] = {name: () for name, _ in job.sites}
     steps: list[_Step] = []
     for level_mm, kind in ((level_mm, kind) for level_mm in levels_of(recesses) for kind in KINDS):
         now = due(recesses, level_mm, kind)
@@ -157,6 +187,34 @@ def _recess_steps(job: _Job, recesses: tuple[Recess, ...]) -> list[_Step]:
             if units:
                 names = tuple(one.id for one in mine)
                 steps.append(_Step(kind=kind, level_mm=level_mm, cutter=number, features=names, units=tuple(units)))
+    return steps
+
+
+def _rest_steps(job: _Job, recesses: tuple[Recess, ...], cuts: dict[str, Cuts]) -> list[_Step]:
+    """Steps of every smaller cutter over what larger ones left in corners, level by level."""
+    steps: list[_Step] = []
+    widest = {one.id: job.by_number[_cutter_for(one, job)].diameter_mm for one in recesses}
+    for (number, cutter), level_mm in ((one, level_mm) for one in job.flats[1:] for level_mm in levels_of(recesses)):
+        if cutter.reach_mm < job.top_mm - level_mm - SAME_MM:
+            continue
+        here = tuple(
+            one
+            for one in recesses
+            if abs(one.floor_mm - level_mm) <= SAME_MM and widest[one.id] > cutter.diameter_mm + SAME_MM
+        )
+        for kind in KINDS:
+            units: list[Unit] = []
+            names: list[str] = []
+            for (name, site), one in ((own, one) for own in job.sites for one in here):
+                if one.piece != name or one.kind != kind:
+                    continue
+                found, cuts[name] = _piece_units((one,), level_mm, cuts=cuts[name], site=site, cutter=cutter)
+                units += found
+                names += [one.id] if found else []
+            if units:
+                steps.append(
+                    _Step(kind=kind, level_mm=level_mm, cutter=number, features=tuple(names), units=tuple(units))
+                )
     return steps
 
 
@@ -184,9 +242,9 @@ def outline_cutter(setup: Setup, machine: Machine, cutters: Mapping[int, Cutter]
     raise CutError("CUT-006", setup=setup.id, kerf_mm=machine.kerf_mm)
 
 
-def _outline_step(job: _Job, number: int, cutter: Cutter) -> _Step:
-    """The cut round every piece, with its bridges."""
-    lowest_mm = -job.machine.into_spoil_mm
+def _outline_step(job: _Job, number: int, cutter: Cutter, heights_mm: tuple[float, float]) -> _Step:
+    """The cut round every piece between two heights, with its bridges."""
+    from_mm, lowest_mm = heights_mm
     outlines = {name: site.outline for name, site in job.sites}
     keeps = keeps_of(job.sites[0][1].links if job.sites else (), cutter)
     middles = tuple((float(one.centroid.x), float(one.centroid.y)) for one in outlines.values())
@@ -194,11 +252,38 @@ def _outline_step(job: _Job, number: int, cutter: Cutter) -> _Step:
     done: tuple[Line, ...] = ()
     units: list[Unit] = []
     for index in visiting_order(middles, (0.0, 0.0)):
-        runs, paths = outline_runs(outlines[names[index]], done, keeps, cutter=cutter, depth_mm=(job.top_mm, lowest_mm))
+        outline, slope = outlines[names[index]], slope_of(job.solid)
+        if slope > 0.0:
+            passes = (from_mm, *steps_down(from_mm, lowest_mm, cutter))
+            runs, paths = solid_outline_runs(outline, done, keeps, cutter=cutter, heights_mm=passes, slope=slope)
+        else:
+            runs, paths = outline_runs(outline, done, keeps, cutter=cutter, depth_mm=heights_mm)
         done = (*done, *paths)
         units += [runs] if runs else []
     features = tuple(f"{name}/outline" for name in names)
     return _Step(kind="outline", level_mm=lowest_mm, cutter=number, features=features, units=tuple(units))
+
+
+def _steps(job: _Job, recesses: tuple[Recess, ...], outline: tuple[int, Cutter]) -> list[_Step]:
+    """Everything in its turn: recesses, corners, outlines; in a solid first to a skin, then holes, then outlines."""
+    cuts: dict[str, Cuts] = {name: () for name, _ in job.sites}
+    corners = _rest_steps if job.clean_corners else lambda *_: []
+    if job.solid is None:
+        return [
+            *_recess_steps(job, recesses, cuts),
+            *corners(job, recesses, cuts),
+            _outline_step(job, *outline, (job.top_mm, job.lowest_mm)),
+        ]
+    skin_mm = min(job.solid.skin_mm, job.top_mm)
+    first, last = skinned(recesses, skin_mm)
+    return [
+        *_recess_steps(job, first, cuts),
+        *corners(job, first, cuts),
+        _outline_step(job, *outline, (job.top_mm, skin_mm)),
+        *_recess_steps(job, last, cuts),
+        *corners(job, last, cuts),
+        _outline_step(job, *outline, (skin_mm, job.lowest_mm)),
+    ]
 
 
 def _operation(step: _Step, number: int, start: XYZ, job: _Job) -> Operation:
@@ -221,7 +306,15 @@ def _operation(step: _Step, number: int, start: XYZ, job: _Job) -> Operation:
     )
 
 
-def plan_cuts(setup: Setup, plies: Mapping[str, Ply], machine: Machine, cutters: Mapping[int, Cutter]) -> CutPlan:
+def plan_cuts(
+    setup: Setup,
+    plies: Mapping[str, Ply],
+    machine: Machine,
+    cutters: Mapping[int, Cutter],
+    *,
+    clean_corners: bool = False,
+    solid: Solid | None = None,
+) -> CutPlan:
     """What one setup is cut by: operations in their order, with time and lengths.
 
     Parameters
@@ -234,6 +327,11 @@ def plan_cuts(setup: Setup, plies: Mapping[str, Ply], machine: Machine, cutters:
         The machine.
     cutters
         Cutters by their number on the machine.
+    clean_corners
+        True: every smaller flat cutter that reaches goes over what the larger ones left of a recess.
+    solid
+        What the board is of, where it is no foam: its feed and spindle speed, its step down, ramps instead of plunges,
+        and a skin under all that goes through until everything else is cut.
 
     Returns
     -------
@@ -245,17 +343,23 @@ def plan_cuts(setup: Setup, plies: Mapping[str, Ply], machine: Machine, cutters:
     ------
     CutError
         CUT-001 no flat cutter reaches, CUT-002 none goes into a recess, CUT-003 a floor that is not flat, CUT-004 a
-        recess of the other side, CUT-005 a corridor too narrow to run out, CUT-006 no cutter as narrow as the kerf.
+        recess of the other side, CUT-005 a corridor too narrow to run out, CUT-006 no cutter as narrow as the kerf,
+        CUT-007 no room for a ramp into a solid.
 
     Notes
     -----
     Only flat cutters, only vertical walls. The time holds acceleration and look-ahead, no jerk and no block rate.
     """
-    job = _Job(setup=setup, machine=machine, flats=_flats(setup, cutters), sites=_sites(setup, plies, machine))
-    steps = [
-        *_recess_steps(job, recesses_of(setup, plies, machine)),
-        _outline_step(job, *outline_cutter(setup, machine, cutters)),
-    ]
+    machine, cutters = machine_for(machine, solid), cutters_for(cutters, solid)
+    job = _Job(
+        setup=setup,
+        machine=machine,
+        flats=_flats(setup, cutters),
+        sites=_sites(setup, plies, machine, slope_of(solid)),
+        solid=solid,
+        clean_corners=clean_corners,
+    )
+    steps = _steps(job, recesses_of(setup, plies, machine), outline_cutter(setup, machine, cutters))
     start: XYZ = (0.0, 0.0, clear_height_mm(setup.thickness_mm, machine))
     here = start
     operations: list[Operation] = []

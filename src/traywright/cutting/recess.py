@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -148,3 +149,18 @@ def due(recesses: tuple[Recess, ...], level_mm: float, kind: str) -> tuple[Reces
         if own or crosses:
             chosen.append(one)
     return tuple(chosen)
+
+
+def skinned(recesses: tuple[Recess, ...], skin_mm: float) -> tuple[tuple[Recess, ...], tuple[Recess, ...]]:
+    """Recesses of a solid in two turns: all of them, what goes through only to a skin; then what goes through.
+
+    Parameters
+    ----------
+    recesses
+        Recesses of a setup.
+    skin_mm
+        What stays under a through cut until all else is cut, mm.
+    """
+    through = tuple(one for one in recesses if one.floor_mm <= SAME_MM)
+    above = tuple(one for one in recesses if one.floor_mm > SAME_MM)
+    return (*above, *(dataclasses.replace(one, floor_mm=skin_mm) for one in through)), through
