@@ -1,6 +1,16 @@
 """Papers that cannot be misread: quote, protection, packing, machine, drawings."""
 
 from traywright.papers.draw import draw_papers
-from traywright.papers.paper import AssumptionLine, Paper, PaperHead, PapersAsked
+from traywright.papers.draw_drawn import draw_drawn_papers
+from traywright.papers.paper import AssumptionLine, DrawnPapersAsked, DrawnTray, Paper, PaperHead, PapersAsked
 
-__all__ = ["AssumptionLine", "Paper", "PaperHead", "PapersAsked", "draw_papers"]
+__all__ = [
+    "AssumptionLine",
+    "DrawnPapersAsked",
+    "DrawnTray",
+    "Paper",
+    "PaperHead",
+    "PapersAsked",
+    "draw_drawn_papers",
+    "draw_papers",
+]

@@ -9,7 +9,7 @@ from traywright.base import Figure, Finding, Status, shown, text
 from traywright.base.units import MM_PER_INCH
 from traywright.papers.lettering import MM_PER_PT, width_of_mm
 from traywright.papers.marks import Lettering, Marks, Stroke
-from traywright.papers.paper import PapersAsked
+from traywright.papers.paper import AnyAsked
 
 LETTERS = 26
 _DASHES: dict[str, tuple[float, ...]] = {"practice": (1.2, 0.7), "memory": (0.25, 0.6)}
@@ -136,7 +136,7 @@ class Book:
         return self.numbers.get(path, "")
 
 
-def book_of(asked: PapersAsked) -> Book:
+def book_of(asked: AnyAsked) -> Book:
     """Figures and letters of a job, ready to be looked up."""
     return Book(
         figures={one.path: one for one in asked.figures},
@@ -145,7 +145,7 @@ def book_of(asked: PapersAsked) -> Book:
     )
 
 
-def lettered(asked: PapersAsked) -> tuple[tuple[str, Finding], ...]:
+def lettered(asked: AnyAsked) -> tuple[tuple[str, Finding], ...]:
     """All findings with their letters in reading order."""
     return tuple((letter_of(place), one) for place, one in enumerate(asked.findings))
 

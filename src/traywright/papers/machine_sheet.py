@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from traywright.base import Finding, file_name, natural_key, sha256_of_bytes, shown, text
 from traywright.base.units import S_PER_MIN
 from traywright.cutting.cut_plan import CutPlan, Operation
 from traywright.nc.program import Program
 from traywright.nesting.setup import Setup
-from traywright.papers.blocks import Block, Cell, Column, flowed, heading, paragraph, rule, stacked, table, tick
+from traywright.papers.blocks import (
+    SMALL_PT,
+    Block,
+    Cell,
+    Column,
+    flowed,
+    heading,
+    paragraph,
+    rule,
+    stacked,
+    table,
+    tick,
+)
 from traywright.papers.board_view import BOARD_HIGH_MM, board_view
 from traywright.papers.grounds import book_of, lettered
 from traywright.papers.marks import THICK_MM, THIN_MM, Marks, Stroke, moved
-from traywright.papers.paper import Paper, PapersAsked
+from traywright.papers.paper import AnyAsked, DrawnPapersAsked, Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
 from traywright.papers.sheet import INSET_MM, MARGIN_MM, PORTRAIT_MM, Sheet, body_mm, framed, put, room_mm
 from traywright.papers.told import cautions, findings_section, overrides_section
@@ -29,6 +41,10 @@ CAUTIONS = (
     *("sanding", "manual"),
 )
 
+SHORT_CAUTIONS = ("wear", "cutter", "loose", "dust", "watch")
+SHORT_SOLID = ("wear", "cutter", "loose", "swarf", "watch")
+"""What stands on the one page of a drawing's setup."""
+
 Made = tuple[Setup, CutPlan, Program, ReadBack]
 
 
@@ -37,7 +53,7 @@ def _minutes(time_s: float) -> str:
     return shown(time_s / S_PER_MIN + 0.049, 1)
 
 
-def _sheet(asked: PapersAsked, made: Made) -> Sheet:
+def _sheet(asked: AnyAsked, made: Made) -> Sheet:
     """Head and foot of the sheet."""
     setup, plan, program, _ = made
     runs = text("machine_sheet", "once") if setup.runs == 1 else text("machine_sheet", "runs", runs=setup.runs)
@@ -61,7 +77,7 @@ def _sheet(asked: PapersAsked, made: Made) -> Sheet:
     )
 
 
-def _board_lines(asked: PapersAsked, setup: Setup) -> tuple[str, ...]:
+def _board_lines(asked: AnyAsked, setup: Setup) -> tuple[str, ...]:
     """What to look at on the board before the start."""
     width, depth = setup.blank.size_mm
     layout = next(one for one in asked.boards.layouts if one.id == setup.board_layout)
@@ -85,7 +101,7 @@ def _board_lines(asked: PapersAsked, setup: Setup) -> tuple[str, ...]:
     return (board, text("machine_sheet", "measured", least=least, most=most), bed)
 
 
-def _ticks(asked: PapersAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]:
+def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]:
     """What to tick before the start."""
     used = {one.cutter for one in plan.operations}
     lines = list(_board_lines(asked, setup))
@@ -108,11 +124,32 @@ def _ticks(asked: PapersAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]
     lines.append(
         text("machine_sheet", "screws", count=screws, clearance=clear) if screws else text("machine_sheet", "no_screws")
     )
+    lines += _drawn_lines(asked) if isinstance(asked, DrawnPapersAsked) else []
     lines.append(text("machine_sheet", "dry"))
     return (
         heading(text("machine_sheet", "before")),
         *(tick(one, LEFT_MM, size_pt=LARGE_PT) for one in lines),
     )
+
+
+def _drawn_lines(asked: DrawnPapersAsked) -> list[str]:
+    """What a drawing's trays keep, and what a board that is no foam asks for."""
+    off_mm = asked.measured_mm - asked.nominal_mm
+    keep = asked.trays[0].tray.keep
+    lines = [
+        text(
+            "machine_sheet",
+            f"keep_{keep}",
+            measured=f"{asked.measured_mm:g}",
+            nominal=f"{asked.nominal_mm:g}",
+            off=f"{off_mm:+.4g}".replace("-", "−"),
+        )
+    ]
+    if asked.solid is not None:
+        words = {"ramp": f"{asked.solid.ramp_deg:g}", "skin": f"{asked.solid.skin_mm:g}"}
+        lines.append(text("machine_sheet", "solid", **words))
+        lines += [text("machine_sheet", "welds")] if asked.solid.welds else []
+    return lines
 
 
 def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
@@ -166,7 +203,7 @@ def _read_back(read: ReadBack, width_mm: float) -> tuple[Block, ...]:
     return (heading(text("machine_sheet", "read_back")), told)
 
 
-def _own(asked: PapersAsked, setup: Setup) -> list[tuple[str, Finding]]:
+def _own(asked: AnyAsked, setup: Setup) -> list[tuple[str, Finding]]:
     """Findings of this setup."""
     names = {setup.id, setup.board, setup.board_layout, *(one.id for one in setup.pieces)}
     return [(letter, one) for letter, one in lettered(asked) if names & set(one.at)]
@@ -188,28 +225,52 @@ def _columns(
     return (*one[0].marks, *moved(other[0].marks, line + INSET_MM, 0.0), between), (*one[1:], *other[1:])
 
 
-def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
-    """The machine sheet of one setup as a PDF; the board and the order first, cautions behind."""
-    setup, plan, program, read = made
-    head, sheet = asked.head, _sheet(asked, made)
+def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: tuple[Block, ...]) -> tuple[Marks, tuple[Block, ...]]:
+    """Board, ticks, order, read-back and the stop lines; and what did not go onto the page."""
+    setup, plan, _, read = made
+    head = asked.head
     plies = {one.id: one for one in asked.plies}
-    width, right = sheet.width_mm, sheet.width_mm - LEFT_MM - 2 * INSET_MM
+    right = sheet.width_mm - LEFT_MM - 2 * INSET_MM
     low, top = body_mm(sheet, head)
     at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
-    order = (*_order(setup, plan, right), *_read_back(read, right))
+    # the verdict of the read-back stands first, so that no long order pushes it off the page
+    order = (*_read_back(read, right), *_order(setup, plan, right))
     columns, left_over = _columns(
-        _ticks(asked, setup, plan), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
+        (*_ticks(asked, setup, plan), *more), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
     )
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
     )
     first: Marks = (
-        *moved(board_view(setup, plan, plies, width), at_left, below_board),
+        *moved(board_view(setup, plan, plies, sheet.width_mm), at_left, below_board),
         *lines,
         *moved(columns, at_left, below_board - 2.0),
-        *moved(_stop_block(width).marks, at_left, low + STOP_MM - 2.0),
+        *moved(_stop_block(sheet.width_mm).marks, at_left, low + STOP_MM - 2.0),
     )
+    return first, left_over
+
+
+def _paper(asked: AnyAsked, made: Made, sheet: Sheet, bodies: Sequence[Marks]) -> Paper:
+    """The pages as a PDF."""
+    setup, head = made[0], asked.head
+    content = pdf_of(
+        framed(sheet, head, bodies),
+        width_mm=PORTRAIT_MM[0],
+        height_mm=PORTRAIT_MM[1],
+        title=f"{sheet.name} {head.number} {head.revision} {setup.id}",
+        subject=made[2].name,
+    )
+    return Paper(name="machine", file=f"papers/machine-{file_name(setup.id)}.pdf", content=content)
+
+
+def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
+    """The machine sheet of one setup as a PDF; the board and the order first, cautions behind."""
+    setup = made[0]
+    head, sheet = asked.head, _sheet(asked, made)
+    plies = {one.id: one for one in asked.plies}
+    width = sheet.width_mm
+    first, left_over = _first_page(asked, made, sheet, ())
     blocks = (
         *left_over,
         *_pieces(setup, plies, width),
@@ -220,13 +281,16 @@ def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
         *findings_section(_own(asked, setup), text("machine_sheet", "findings_head"), width, book_of(asked)),
     )
     room = room_mm(sheet, head)
-    bodies = [first, *(put(one, sheet, head) for one in flowed(blocks, room, room))]
-    content = pdf_of(
-        framed(sheet, head, bodies),
-        width_mm=PORTRAIT_MM[0],
-        height_mm=PORTRAIT_MM[1],
-        title=f"{sheet.name} {head.number} {head.revision} {setup.id}",
-        subject=program.name,
-    )
-    name = file_name(setup.id)
-    return Paper(name="machine", file=f"papers/machine-{name}.pdf", content=content)
+    return _paper(asked, made, sheet, [first, *(put(one, sheet, head) for one in flowed(blocks, room, room))])
+
+
+def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
+    """The one page of a drawing's setup: board, ticks, cautions in short, order, read-back; more only if it is long."""
+    head, sheet = asked.head, _sheet(asked, made)
+    short = SHORT_CAUTIONS if asked.solid is None else SHORT_SOLID
+    more = cautions("caution_cutting", short, LEFT_MM, size_pt=SMALL_PT)
+    first, left_over = _first_page(asked, made, sheet, more)
+    blocks = (*left_over, *overrides_section(asked, sheet.width_mm))
+    room = room_mm(sheet, head)
+    rest = [put(one, sheet, head) for one in flowed(blocks, room, room)] if blocks else []
+    return _paper(asked, made, sheet, [first, *rest])

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from traywright.base import Figure, Finding
-from traywright.catalogue.cards import Board, Box, Cutter, Divider, Foam, Machine
+from traywright.catalogue.cards import Board, Box, Cutter, Divider, Foam, Machine, Solid
 from traywright.cutting.cut_plan import CutPlan
+from traywright.geometry import Contour
 from traywright.nc.program import Program
 from traywright.nesting.setup import BoardPlan, Setup
 from traywright.parts.part import Pose
@@ -80,6 +81,64 @@ class PapersAsked:
     assumptions: tuple[AssumptionLine, ...]
     quote: Quote
     board_cards: tuple[Board, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnTray:
+    """One tray of a drawing with its exact areas: final depths, deepest first, and what ends at each."""
+
+    tray: Tray
+    depths_mm: tuple[float, ...]
+    ending_mm2: tuple[float, ...]
+    outline_mm2: float
+    open_mm2: float
+    removed_mm3: float
+    corner_left_mm2: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnPapersAsked:
+    """Everything the papers of a drawing job show; fields that ``PapersAsked`` has too mean the same.
+
+    ``loops`` are the loops as they were taken, each with its layer; ``left_out`` tells what is not cut, ``asked`` each
+    question in words with the answer that was taken; ``nominal_mm`` is the thickness of the board's card; ``shape`` is
+    ``customer`` or ``shop``; ``solid`` is what a board that is no foam is of.
+    """
+
+    head: PaperHead
+    trays: tuple[DrawnTray, ...]
+    plies: tuple[Ply, ...]
+    board: Board
+    stuff: str
+    solid: Solid | None
+    machine: Machine
+    cutters: tuple[tuple[int, Cutter], ...]
+    boards: BoardPlan
+    made: tuple[tuple[Setup, CutPlan, Program, ReadBack], ...]
+    figures: tuple[Figure, ...]
+    numbers: tuple[tuple[str, str], ...]
+    findings: tuple[Finding, ...]
+    first: tuple[Finding, ...]
+    overrides: tuple[tuple[str, str, str, str], ...]
+    assumptions: tuple[AssumptionLine, ...]
+    quote: Quote
+    quantity: int
+    nominal_mm: float
+    measured_mm: float
+    shape: str
+    file: str
+    loops: tuple[tuple[str, Contour], ...]
+    left_out: tuple[tuple[str, str, int], ...]
+    asked: tuple[tuple[str, str], ...]
+
+    @property
+    def board_cards(self) -> tuple[Board, ...]:
+        """The card of the board that is cut."""
+        return (self.board,)
+
+
+AnyAsked = PapersAsked | DrawnPapersAsked
+"""What a paper that both kinds of job have is drawn from."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -167,7 +167,7 @@ def _foot(sheet: Sheet, head: PaperHead, page: int, pages: int) -> Marks:
         (text("foot", "job"), f"{head.number}{PAIR_JOINT}{head.revision}", 0.20),
         (sheet.print_name, short_print(sheet.print_value), 0.19),
         (text("foot", "verdict"), head.verdict, 0.26),
-        (text("foot", "dated"), head.dated, 0.125),
+        (text("foot", "dated"), head.dated or text("customer_page", "undated"), 0.125),
         (text("foot", "release"), head.release, 0.085),
         (text("foot", "units"), text("foot", sheet.unit or head.length_shown), 0.06),
         (text("foot", "page"), f"{page} / {pages}", 0.08),

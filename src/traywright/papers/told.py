@@ -24,7 +24,7 @@ from traywright.papers.blocks import (
 from traywright.papers.grounds import Book, counted, ground_line, status_word
 from traywright.papers.lettering import width_of_mm, wrapped
 from traywright.papers.marks import HAIR_MM, Lettering, Marks, Stroke, moved
-from traywright.papers.paper import PapersAsked
+from traywright.papers.paper import AnyAsked
 from traywright.papers.signs import placed_sign
 
 SIGN_MM = 11.0  # source: own choice: room of a sign with its letter
@@ -110,7 +110,7 @@ def counts_words(found: Sequence[Finding]) -> str:
     return ", ".join((counted("stops", stops), counted("warnings", warnings), counted("notes", notes)))
 
 
-def overrides_section(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
+def overrides_section(asked: AnyAsked, width_mm: float) -> tuple[Block, ...]:
     """Every override with who answers for it; nothing where there is none."""
     if not asked.overrides:
         return ()
@@ -121,7 +121,7 @@ def overrides_section(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
     return (heading(text("paper", "overrides_head")), *lines)
 
 
-def assumptions_section(asked: PapersAsked, width_mm: float) -> tuple[Block, ...]:
+def assumptions_section(asked: AnyAsked, width_mm: float) -> tuple[Block, ...]:
     """The table of what was assumed, with its ground and what it acts on."""
     if not asked.assumptions:
         return ()

@@ -80,7 +80,6 @@ def _drawn(asked: PapersAsked, alike: Sequence[Tray]) -> Any:  # noqa: ANN401  #
     title = f"{head.number} {head.revision} {names} {tray.thickness_mm:g} mm {tray.foam} {head.fingerprint_trays}"
     words = {"layer": TEXT_LAYER, "height": TEXT_HIGH_MM, "insert": (left, front - 2.0 * TEXT_HIGH_MM)}
     space.add_text(title, dxfattribs=words)
-    _in_one_order(drawing)
     return drawing
 
 
@@ -100,14 +99,20 @@ def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
     Features overlap as they do in the tray: each is one set of loops on the layer of its floor, and a curved floor
     stands on the layer of its lowest height.
     """
+    content = dxf_bytes(_drawn(asked, alike))
+    return Paper(name="tray", file=f"papers/tray-{file_name(alike[0].id)}.dxf", content=content)
+
+
+def dxf_bytes(drawing: Any) -> bytes:  # noqa: ANN401  # reason: drawing library's own object
+    """A drawing as the bytes of its file, with neither date nor number of chance in it."""
     from ezdxf._options import options  # noqa: PLC0415  # reason: --help stays quick
 
+    _in_one_order(drawing)
     kept = io.StringIO()
     was = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
-        _drawn(asked, alike).write(kept)
+        drawing.write(kept)
     finally:
         options.write_fixed_meta_data_for_testing = was
-    content = kept.getvalue().encode("utf-8")
-    return Paper(name="tray", file=f"papers/tray-{file_name(alike[0].id)}.dxf", content=content)
+    return kept.getvalue().encode("utf-8")
