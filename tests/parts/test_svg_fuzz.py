@@ -127,7 +127,7 @@ LAUGHS = (
     [
         LAUGHS,
         b'<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/passwd">]><svg><text>&x;</text></svg>',
-        b'<!DOCTYPE svg [<!ENTITY % x SYSTEM "http://localhost/x"> %x;]><svg/>',
+        b'<!DOCTYPE svg [<!ENTITY % x SYSTEM "http://www.w3.org/x"> %x;]><svg/>',
         b'<!-- a --><?b c?>\n<!DOCTYPE svg SYSTEM "a.dtd" [ ]><svg/>',
         b'<!DOCTYPE svg SYSTEM "file:///etc/passwd"><svg><path d="&x;M0 0"/></svg>',
         b"<!DOCTYPE svg [<svg/>",

@@ -17,6 +17,9 @@ from traywright.geometry import Point
 Matrix = tuple[float, float, float, float, float, float]
 """a b c d e f of the recommendation: x' = a x + c y + e, y' = b x + d y + f."""
 
+UserLength = float
+"""A length in user units: what one means is told by the viewport."""
+
 SAME_PLACE: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 NUMBER_MOST = 1_000_000_000.0  # source: ours: beyond it a double no longer tells micrometres
 
@@ -87,7 +90,7 @@ def _parted(text: str) -> tuple[float, str]:
     return number_of(hit[1]), hit[2].lower()
 
 
-def user_length(text: str, whole: float | None) -> float:  # the user unit is what the file says it is
+def user_length(text: str, whole: UserLength | None) -> float:  # the user unit is what the file says it is
     """A length in user units; a percentage is one of ``whole``.
 
     Raises

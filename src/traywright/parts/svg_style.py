@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from traywright.parts.svg_colours import colour_of, number_of_colour
 from traywright.parts.svg_xml import Node
@@ -41,13 +41,13 @@ def _wanted(text: str) -> Declared:
     return {key: value for key, value in _declarations(text) if key in _LOOKS or key in _PLACES}
 
 
-@dataclass(slots=True)
 class Sheet:
-    """Rules of the style sheets in a file, by their simple selectors, weakest first; ``unread`` counts the others."""
+    """Rules of the style sheets in a file, by their simple selectors; ``unread`` counts the others."""
 
-    rules: dict[str, dict[str, tuple[int, str]]] = field(default_factory=dict)
-    unread: int = 0
-    count: int = 0
+    def __init__(self) -> None:
+        self.rules: dict[str, dict[str, tuple[int, str]]] = {}
+        self.unread = 0
+        self.count = 0
 
     def add(self, text: str) -> None:
         """Rules of one style element; blocks within an @ rule are for other media and are passed over."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import zlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from traywright.base.errors import PartError
 
@@ -44,15 +44,13 @@ class Node:
         return f"{self.name} {self.attributes.get('id', self.number)}"
 
 
-@dataclass(slots=True)
 class _Open:
     """An element whose end has not come yet."""
 
-    number: int
-    name: str
-    attributes: dict[str, str]
-    children: list[Node] = field(default_factory=list)
-    text: list[str] = field(default_factory=list)
+    def __init__(self, number: int, name: str, attributes: Mapping[str, str]) -> None:
+        self.number, self.name, self.attributes = number, name, attributes
+        self.children: list[Node] = []
+        self.text: list[str] = []
 
 
 def _local(tag: str) -> str:
@@ -75,6 +73,7 @@ class _Gatherer:
         self.open: list[_Open] = []
         self.count = 0
         self.root: Node | None = None
+        self.data = self.words  # the parser calls it by this name
 
     def start(self, tag: str, attributes: Mapping[str, str]) -> None:
         """An element begins.
@@ -106,7 +105,7 @@ class _Gatherer:
         else:
             self.root = node
 
-    def data(self, text: str) -> None:
+    def words(self, text: str) -> None:
         """Text between elements; only that of a style sheet is kept."""
         if self.open and self.open[-1].name == "style":
             self.open[-1].text.append(text)
