@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from traywright.base import Finding, Severity, finding, natural_key
+from traywright.base import Finding, Severity, finding
 from traywright.base.errors import DesignError
 from traywright.base.tolerance import DRAWN_MM
 from traywright.design.drawn_asked import DepthAsked, DrawnAsked
@@ -68,13 +68,16 @@ def outlines_of(asked: DrawnAsked) -> tuple[tuple[Outlined, ...], tuple[Finding,
     named = [one for one in loops if _is_outline(one, asked.outline_layer)]
     if not loops or (asked.outline_layer and not named):
         raise DesignError("TRAY-022", layer=asked.outline_layer or "-", layers=", ".join(asked.drawing.layers) or "-")
-    frames = named or [max(loops, key=lambda one: (one.contour.area_mm2, one.id))]
     shapes = {one.id: fine_of(one) for one in loops}
+    frames = named or _largest(asked, shapes)
+    wide = {one.id: shapes[one.id].buffer(DRAWN_MM, quad_segs=1) for one in frames}
     # an outline within an outline is an opening of it
     outer = [
         one
         for one in frames
-        if not any(other is not one and shapes[other.id].buffer(DRAWN_MM).covers(shapes[one.id]) for other in frames)
+        if not any(
+            other.contour.area_mm2 > one.contour.area_mm2 and wide[other.id].covers(shapes[one.id]) for other in frames
+        )
     ]
     found: dict[str, list[DrawnLine]] = {one.id: [] for one in outer}
     lost = []
@@ -87,12 +90,32 @@ def outlines_of(asked: DrawnAsked) -> tuple[tuple[Outlined, ...], tuple[Finding,
             found[best].append(one)
         else:
             lost.append(one)
-    ordered = sorted(outer, key=lambda one: tuple(round(each, 3) for each in one.contour.bounds_mm))
+    ordered = sorted(outer, key=lambda one: tuple(round(each, 2) for each in one.contour.bounds_mm[:2]))
     outlined = tuple(Outlined(outline=one, loops=tuple(found[one.id])) for one in ordered)
     findings = [_outside(one, len(lost), Severity.STOP) for one in lost]
     for tray in outlined:
         findings += _crossing(tray, shapes)
     return outlined, tuple(findings)
+
+
+def _largest(asked: DrawnAsked, shapes: dict[str, BaseGeometry]) -> list[DrawnLine]:
+    """The largest loop where no layer is called an outline, with its like on the same layer that hold loops too.
+
+    Raises
+    ------
+    DesignError
+        TRAY-022 if it holds none of the others: a pocket is not taken for an outline.
+    """
+    loops = asked.drawing.loops
+    largest = max(loops, key=lambda one: (one.contour.area_mm2, one.id))
+    if len(loops) == 1:
+        return [largest]
+    alike = [one for one in loops if one.layer == largest.layer]
+    wide = {one.id: shapes[one.id].buffer(DRAWN_MM, quad_segs=1) for one in alike}
+    holding = [one for one in alike if any(each is not one and wide[one.id].covers(shapes[each.id]) for each in loops)]
+    if largest not in holding:
+        raise DesignError("TRAY-022", layer="-", layers=", ".join(asked.drawing.layers))
+    return holding
 
 
 def _is_outline(line: DrawnLine, told: str) -> bool:
@@ -141,92 +164,7 @@ def _crossing(tray: Outlined, shapes: dict[str, BaseGeometry]) -> list[Finding]:
     return found
 
 
-def shapes_of(tray: Outlined, depths: dict[str, DepthAsked]) -> tuple[tuple[Shape, ...], tuple[Finding, ...]]:
-    """The loops of a tray as they are cut, in tray millimetres, with islands and steps told.
-
-    Parameters
-    ----------
-    tray
-        An outline with its loops.
-    depths
-        The depth of each loop by its id.
-
-    Notes
-    -----
-    Within one depth a loop in a loop is an island, a loop in that a pocket again. A deeper loop inside a shallower one
-    is a step down and needs nothing done; a shallower loop wholly inside a deeper one is a raised step: it is left out
-    of the deeper one. Loops that cross are united, and the deepest wins.
-    """
+def moved_to_tray(line: DrawnLine, tray: Outlined) -> DrawnLine:
+    """A line in tray millimetres: the tray's origin is the lower left of its outline; nothing else is moved."""
     left, front, _, _ = tray.outline.contour.bounds_mm
-    lines = sorted(tray.loops, key=lambda one: (-one.contour.area_mm2, natural_key(one.id)))
-    fine = {one.id: fine_of(one) for one in lines}
-    asked = {one.id: _rank_mm(depths[one.id]) for one in lines}
-    holds = {
-        one.id: [each for each in lines if each is not one and fine[one.id].buffer(DRAWN_MM).covers(fine[each.id])]
-        for one in lines
-    }
-    island = {
-        one.id: sum(1 for above in lines if one in holds[above.id] and asked[above.id] == asked[one.id]) % 2 == 1
-        for one in lines
-    }
-    shapes, steps = [], []
-    for one in lines:
-        if island[one.id]:
-            steps.append(("island", one))
-            continue
-        cut = fine[one.id]
-        for inner in holds[one.id]:
-            raised = asked[inner.id] < asked[one.id]
-            if raised or (island[inner.id] and asked[inner.id] == asked[one.id]):
-                cut = cut.difference(fine[inner.id])
-            same = asked[inner.id] == asked[one.id]
-            if not same:
-                steps.append(("raised" if raised else "step", inner))
-        moved = shapely.affinity.translate(cut, -left, -front)
-        contour = one.contour.moved(-left, -front)
-        line = DrawnLine(id=one.id, layer=one.layer, colour=one.colour, contour=contour, drawn_as=one.drawn_as)
-        region = contour.region() if cut is fine[one.id] else _coarse(one, holds[one.id], island, asked, (left, front))
-        shapes.append(Shape(line=line, fine=moved, region=region, depth=depths[one.id]))
-    told = {kind: [line for each, line in steps if each == kind] for kind in ("island", "raised", "step")}
-    findings = [_told(kind, line, len(told[kind])) for kind in told for line in dict.fromkeys(told[kind])]
-    ordered = sorted(shapes, key=lambda one: tuple(round(each, 3) for each in one.line.contour.bounds_mm))
-    return tuple(ordered), tuple(findings)
-
-
-def _rank_mm(depth: DepthAsked) -> float:
-    """Depth by which loops are compared."""
-    return float("inf") if depth.depth is None else depth.depth.value
-
-
-def _coarse(
-    one: DrawnLine,
-    inside: list[DrawnLine],
-    island: dict[str, bool],
-    asked: dict[str, float],
-    origin_mm: tuple[float, float],
-) -> Region:
-    """The region of a loop without its islands and raised steps."""
-    left, front = origin_mm
-    region = one.contour.moved(-left, -front).region()
-    for inner in inside:
-        standing = asked[inner.id] < asked[one.id] or (island[inner.id] and asked[inner.id] == asked[one.id])
-        region = region.difference(inner.contour.moved(-left, -front).region()) if standing else region
-    return region
-
-
-def _told(kind: str, line: DrawnLine, count: int) -> Finding:
-    """A loop in a loop, as it was understood."""
-    left, front, right, back = line.contour.bounds_mm
-    x, y = (left + right) / 2.0, (front + back) / 2.0
-    return finding(
-        "TRAY-025",
-        Severity.NOTE,
-        (line.layer,),
-        point_mm=(round(x, 3), round(y, 3)),
-        cause=kind,
-        fix=kind,
-        count=count,
-        layer=line.layer,
-        place=f"({x:.1f}, {y:.1f})",
-        size=f"{right - left:.4g} x {back - front:.4g}",
-    )
+    return replace(line, contour=line.contour.moved(-left, -front))

@@ -19,7 +19,8 @@ from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, Dr
 from traywright.design.drawn_colour import judge_colours, mirrored_question
 from traywright.design.drawn_corners import judge_corners
 from traywright.design.drawn_depths import depths_of
-from traywright.design.drawn_shapes import Outlined, Shape, outlines_of, shapes_of
+from traywright.design.drawn_nesting import shapes_of
+from traywright.design.drawn_shapes import Outlined, Shape, outlines_of
 from traywright.design.drawn_thin import judge_thin
 from traywright.geometry import Region
 from traywright.parts import DrawnLine
