@@ -188,7 +188,8 @@ def _level(text: str) -> int | None:
     hit = _SHARE.fullmatch(text)
     if not hit:
         return None
-    return round(min(max(float(hit[1]) * (2.55 if hit[2] else 1.0), 0.0), 255.0))
+    level = float(hit[1]) * 255.0 / 100.0 if hit[2] else float(hit[1])
+    return round(min(max(level, 0.0), 255.0))
 
 
 def colour_of(text: str) -> Colour | None:
