@@ -12,13 +12,17 @@ from traywright.papers.pdf import pdf_of
 from traywright.papers.sheet import PORTRAIT_MM, Sheet, framed, paged
 from traywright.papers.told import told
 
-PICTURE_MM = (158.0, 84.0)
+PICTURE_MM = (113.0, 84.0)
 """Room of the picture of one tray."""
-SIZE_MM = 10.0
+SIZE_MM = 12.0
 """Room of a size beside it."""
+TABLE_MM = 54.0
+"""Width of the table of depths, at the right of the picture."""
 MOST_LINES = 14
 """Findings that are told in a line each; the rest is counted."""
 CM3_MM3 = 1000.0
+ROOMS = ("PART", "TRAY", "QUO")
+"""Rooms whose findings a customer can answer; what the machine and the boards ask is the shop's."""
 
 
 def _picture(one: DrawnTray) -> Block:
@@ -28,50 +32,55 @@ def _picture(one: DrawnTray) -> Block:
     scale = min(PICTURE_MM[0] / width, PICTURE_MM[1] / depth)
     scale = next((each for each in SCALES if each <= scale), scale)
     wide, high = width * scale, depth * scale
-    drawn: Marks = moved(plan(tray, {}, scale, labels="cell"), SIZE_MM + 4.0, -high)
-    drawn += size_across(SIZE_MM + 4.0, SIZE_MM + 4.0 + wide, -high - 6.0, f"{width:.5g}", from_mm=-high)
-    drawn += size_up(-high, 0.0, SIZE_MM - 2.0, f"{depth:.5g}", from_mm=SIZE_MM + 4.0)
+    drawn: Marks = moved(plan(tray, {}, scale, labels="cell"), SIZE_MM, -high)
+    drawn += size_across(SIZE_MM, SIZE_MM + wide, -high - 6.0, f"{width:.5g}", from_mm=-high)
+    drawn += size_up(-high, 0.0, SIZE_MM - 5.0, f"{depth:.5g}", from_mm=SIZE_MM)
     words = text("customer_page", "plan", tray=tray.id, scale=scale_words(scale))
-    name = Lettering(text=words, at_mm=(SIZE_MM + 4.0, -high - 12.5), size_pt=SMALL_PT, ink="ink-2")
-    return Block(height_mm=high + 15.0, marks=moved((*drawn, name), 0.0, -1.0))
+    name = Lettering(text=words, at_mm=(SIZE_MM, -high - 12.0), size_pt=SMALL_PT, ink="ink-2")
+    return Block(height_mm=high + 14.0, marks=moved((*drawn, name), 0.0, -2.0))
 
 
-def _depths(one: DrawnTray, width_mm: float) -> tuple[Block, ...]:
-    """Each final depth with its tint, floor, area and volume."""
+def _depths(one: DrawnTray) -> Block:
+    """Each final depth with its tint, floor and area, and what is taken away in all."""
     tray = one.tray
-    shares = (("", 0.1), ("depth", 0.2), ("floor", 0.2), ("area", 0.25), ("volume", 0.25))
+    shares = (("", 0.17), ("depth", 0.22), ("floor", 0.22), ("area", 0.39))
     columns = tuple(
         Column(
             title=text("customer_page", key) if key else "",
-            width_mm=width_mm * share,
-            anchor="right" if key in {"area", "volume"} else "left",
+            width_mm=TABLE_MM * share,
+            anchor="right" if key == "area" else "left",
         )
         for key, share in shares
     )
     rows: list[tuple[Cell | str, ...]] = []
     for deep_mm, area_mm2 in zip(one.depths_mm, one.ending_mm2, strict=True):
         floor_mm = tray.thickness_mm - deep_mm
-        patch = Area(rings_mm=(box(0.0, -3.6, 10.0, -0.6),), fill=depth_ink(deep_mm, tray.thickness_mm), width_mm=0.2)
+        patch = Area(rings_mm=(box(0.0, -3.4, 7.0, -0.8),), fill=depth_ink(deep_mm, tray.thickness_mm), width_mm=0.2)
         through = floor_mm <= 0.0
         rows.append(
             (
-                Cell(marks=(patch,), height_mm=3.6),
+                Cell(marks=(patch,), height_mm=3.4),
                 text("customer_page", "through") if through else f"{deep_mm:.5g}",
                 text("paper", "none") if through else f"{floor_mm:.5g}",
                 f"{area_mm2:.2f}",
-                f"{deep_mm * area_mm2 / CM3_MM3:.1f}",
             )
         )
-    rows.append(
+    total = text("customer_page", "total", area=f"{one.open_mm2:.2f}", volume=f"{one.removed_mm3 / CM3_MM3:.1f}")
+    return stacked(
         (
-            "",
-            Cell(text=text("customer_page", "open"), voice="strong"),
-            "",
-            Cell(text=f"{one.open_mm2:.2f}", voice="strong"),
-            Cell(text=f"{one.removed_mm3 / CM3_MM3:.1f}", voice="strong"),
+            *table(columns, rows, size_pt=SMALL_PT),
+            paragraph(total, TABLE_MM, size_pt=SMALL_PT, voice="strong"),
         )
     )
-    return (heading(text("customer_page", "depths_head"), size_pt=11.0), *table(columns, rows, size_pt=8.5))
+
+
+def _beside(one: DrawnTray, width_mm: float) -> Block:
+    """The picture with the table of depths at its right."""
+    picture, depths = _picture(one), _depths(one)
+    return Block(
+        height_mm=max(picture.height_mm, depths.height_mm) + 1.0,
+        marks=(*picture.marks, *moved(depths.marks, width_mm - TABLE_MM, 0.0)),
+    )
 
 
 def _facts(asked: DrawnPapersAsked, width_mm: float) -> tuple[Block, ...]:
@@ -115,6 +124,7 @@ def _colours(asked: DrawnPapersAsked) -> str:
 
 def _told(asked: DrawnPapersAsked, width_mm: float) -> tuple[Block, ...]:
     """Findings, questions and what was left out, a line each."""
+    found = [one for one in asked.findings if one.code.partition("-")[0] in ROOMS]
     lines = [
         paragraph(
             f"{text('severity', one.severity.word)}: {told(one).what}",
@@ -123,9 +133,9 @@ def _told(asked: DrawnPapersAsked, width_mm: float) -> tuple[Block, ...]:
             voice="strong" if one.severity is not Severity.NOTE else "facts",
             after_mm=0.3,
         )
-        for one in asked.findings[:MOST_LINES]
+        for one in found[:MOST_LINES]
     ]
-    more = len(asked.findings) - MOST_LINES
+    more = len(found) - MOST_LINES
     words = [text("customer_page", "asked", words=each, taken=taken) for each, taken in asked.asked]
     things = ", ".join(
         text("customer_page", "thing", count=count, what=what, layer=layer) for layer, what, count in asked.left_out
@@ -177,7 +187,7 @@ def customer_page(asked: DrawnPapersAsked) -> Paper:
         print_value=head.fingerprint_trays,
     )
     width = sheet.width_mm
-    pictures = [each for one in asked.trays for each in (_picture(one), *_depths(one, width))]
+    pictures = [_beside(one, width) for one in asked.trays]
     blocks = (
         stacked(_facts(asked, width)),
         *pictures,

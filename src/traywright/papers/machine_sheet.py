@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from traywright.base import Finding, file_name, natural_key, sha256_of_bytes, shown, text
+from traywright.base.tolerance import SAME_MM
 from traywright.base.units import S_PER_MIN
 from traywright.cutting.cut_plan import CutPlan, Operation
 from traywright.nc.program import Program
@@ -33,6 +34,7 @@ from traywright.trays.tray import Ply
 from traywright.verification.read_back import ReadBack
 
 LARGE_PT = 12.0  # source: look of the house: machine sheet 12 to 13 pt
+ONE_PAGE_PT = 9.5  # source: look of the house: facts on paper; all of a drawing's setup stands on one page
 SUM_SIGNS = 12
 LEFT_MM = 84.0
 STOP_MM = 21.0
@@ -101,7 +103,7 @@ def _board_lines(asked: AnyAsked, setup: Setup) -> tuple[str, ...]:
     return (board, text("machine_sheet", "measured", least=least, most=most), bed)
 
 
-def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]:
+def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan, size_pt: float) -> tuple[Block, ...]:
     """What to tick before the start."""
     used = {one.cutter for one in plan.operations}
     lines = list(_board_lines(asked, setup))
@@ -128,14 +130,14 @@ def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan) -> tuple[Block, ...]:
     lines.append(text("machine_sheet", "dry"))
     return (
         heading(text("machine_sheet", "before")),
-        *(tick(one, LEFT_MM, size_pt=LARGE_PT) for one in lines),
+        *(tick(one, LEFT_MM, size_pt=size_pt) for one in lines),
     )
 
 
 def _drawn_lines(asked: DrawnPapersAsked) -> list[str]:
     """What a drawing's trays keep, and what a board that is no foam asks for."""
     off_mm = asked.measured_mm - asked.nominal_mm
-    keep = asked.trays[0].tray.keep
+    keep = asked.trays[0].tray.keep if abs(off_mm) > SAME_MM else "nominal"
     lines = [
         text(
             "machine_sheet",
@@ -164,7 +166,7 @@ def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
     return what, f"{round(one.level_mm, 1):g}", f"{round(setup.thickness_mm - one.level_mm, 1):g}"
 
 
-def _order(setup: Setup, plan: CutPlan, width_mm: float) -> tuple[Block, ...]:
+def _order(setup: Setup, plan: CutPlan, width_mm: float, size_pt: float) -> tuple[Block, ...]:
     """The operations in their order."""
     shares = (("step", 0.08), ("thing", 0.39), ("floor", 0.14), ("deep", 0.235), ("tool", 0.155))
     columns = [Column(title=text("machine_sheet", key), width_mm=width_mm * share) for key, share in shares]
@@ -174,7 +176,7 @@ def _order(setup: Setup, plan: CutPlan, width_mm: float) -> tuple[Block, ...]:
         rows.append(
             (Cell(text=str(number), voice="strong"), what, floor, Cell(text=deep, voice="strong"), f"T{one.cutter}")
         )
-    return (heading(text("machine_sheet", "order")), *table(columns, rows, size_pt=LARGE_PT))
+    return (heading(text("machine_sheet", "order")), *table(columns, rows, size_pt=size_pt))
 
 
 def _pieces(setup: Setup, plies: Mapping[str, Ply], width_mm: float) -> tuple[Block, ...]:
@@ -189,7 +191,7 @@ def _pieces(setup: Setup, plies: Mapping[str, Ply], width_mm: float) -> tuple[Bl
     return (heading(text("machine_sheet", "pieces_head")), *table(columns, rows, size_pt=LARGE_PT))
 
 
-def _read_back(read: ReadBack, width_mm: float) -> tuple[Block, ...]:
+def _read_back(read: ReadBack, width_mm: float, size_pt: float) -> tuple[Block, ...]:
     """The verdict of the read-back."""
     words = text(
         "machine_sheet",
@@ -199,7 +201,7 @@ def _read_back(read: ReadBack, width_mm: float) -> tuple[Block, ...]:
         grid=f"{read.grid_mm:g}",
         bound=shown(read.error_bound_mm, 2),
     )
-    told = paragraph(words, width_mm, size_pt=LARGE_PT, voice="facts" if read.true else "strong")
+    told = paragraph(words, width_mm, size_pt=size_pt, voice="facts" if read.true else "strong")
     return (heading(text("machine_sheet", "read_back")), told)
 
 
@@ -235,9 +237,10 @@ def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: tuple[Block, ..
     at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     # the verdict of the read-back stands first, so that no long order pushes it off the page
-    order = (*_read_back(read, right), *_order(setup, plan, right))
+    size_pt = LARGE_PT if isinstance(asked, PapersAsked) else ONE_PAGE_PT
+    order = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt), *more)
     columns, left_over = _columns(
-        (*_ticks(asked, setup, plan), *more), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
+        _ticks(asked, setup, plan, size_pt), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
     )
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
@@ -288,7 +291,8 @@ def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
     """The one page of a drawing's setup: board, ticks, cautions in short, order, read-back; more only if it is long."""
     head, sheet = asked.head, _sheet(asked, made)
     short = SHORT_CAUTIONS if asked.solid is None else SHORT_SOLID
-    more = cautions("caution_cutting", short, LEFT_MM, size_pt=SMALL_PT)
+    right = sheet.width_mm - LEFT_MM - 2 * INSET_MM
+    more = cautions("caution_cutting", short, right, size_pt=SMALL_PT)
     first, left_over = _first_page(asked, made, sheet, more)
     blocks = (*left_over, *overrides_section(asked, sheet.width_mm))
     room = room_mm(sheet, head)

@@ -55,14 +55,14 @@ def unit_of_drawing(strokes: Iterable[DrawnLine], told: str, asked_for: str, boa
     bounds = [one.contour.bounds_mm for one in strokes]
     width = max(one[2] for one in bounds) - min(one[0] for one in bounds)
     depth = max(one[3] for one in bounds) - min(one[1] for one in bounds)
-    readings = tuple((f"as_{unit}", f"{width * one:.4g} x {depth * one:.4g}") for unit, one in RATIOS.items())
+    readings = tuple((f"as_{unit}", f"{width * one:.1f} x {depth * one:.1f}") for unit, one in RATIOS.items())
     if asked_for != "file":
         return UnitRead(unit=asked_for, ratio=RATIOS[asked_for], asked=False, readings=readings, findings=())
     fits = [unit for unit, one in RATIOS.items() if _believable((width * one, depth * one), board_mm)]
     if told and told in fits:
         return UnitRead(unit=told, ratio=RATIOS[told], asked=False, readings=readings, findings=())
     if not fits:
-        size, board = f"{width:.4g} x {depth:.4g}", f"{board_mm[0]:g} x {board_mm[1]:g}"
+        size, board = f"{width:.6g} x {depth:.6g}", f"{board_mm[0]:g} x {board_mm[1]:g}"
         raise PartError("PART-034", size=size, told=told or "none", board=board)
     unit = fits[0]
     words: dict[str, Any] = {"told": told, "taken": unit, **dict(readings)}
