@@ -43,7 +43,7 @@ def _picture(one: DrawnTray) -> Block:
 def _depths(one: DrawnTray) -> Block:
     """Each final depth with its tint, floor and area, and what is taken away in all."""
     tray = one.tray
-    shares = (("", 0.17), ("depth", 0.22), ("floor", 0.22), ("area", 0.39))
+    shares = (("", 0.16), ("depth", 0.29), ("floor", 0.2), ("area", 0.35))
     columns = tuple(
         Column(
             title=text("customer_page", key) if key else "",

@@ -227,7 +227,9 @@ def _columns(
     return (*one[0].marks, *moved(other[0].marks, line + INSET_MM, 0.0), between), (*one[1:], *other[1:])
 
 
-def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: tuple[Block, ...]) -> tuple[Marks, tuple[Block, ...]]:
+def _first_page(
+    asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Sequence[Block]]
+) -> tuple[Marks, tuple[Block, ...]]:
     """Board, ticks, order, read-back and the stop lines; and what did not go onto the page."""
     setup, plan, _, read = made
     head = asked.head
@@ -238,10 +240,15 @@ def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: tuple[Block, ..
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     # the verdict of the read-back stands first, so that no long order pushes it off the page
     size_pt = LARGE_PT if isinstance(asked, PapersAsked) else ONE_PAGE_PT
-    order = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt), *more)
-    columns, left_over = _columns(
-        _ticks(asked, setup, plan, size_pt), order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head)
-    )
+    order = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt))
+    ticks = _ticks(asked, setup, plan, size_pt)
+    for one in more:
+        # each goes where there is more room
+        if sum(each.height_mm for each in ticks) <= sum(each.height_mm for each in order):
+            ticks = (*ticks, one)
+        else:
+            order = (*order, one)
+    columns, left_over = _columns(ticks, order, below_board - low - STOP_MM - 4.0, room_mm(sheet, head))
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
     )
@@ -291,8 +298,8 @@ def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
     """The one page of a drawing's setup: board, ticks, cautions in short, order, read-back; more only if it is long."""
     head, sheet = asked.head, _sheet(asked, made)
     short = SHORT_CAUTIONS if asked.solid is None else SHORT_SOLID
-    right = sheet.width_mm - LEFT_MM - 2 * INSET_MM
-    more = cautions("caution_cutting", short, right, size_pt=SMALL_PT)
+    wide = min(LEFT_MM, sheet.width_mm - LEFT_MM - 2 * INSET_MM)
+    more = cautions("caution_cutting", short, wide, size_pt=SMALL_PT)
     first, left_over = _first_page(asked, made, sheet, more)
     blocks = (*left_over, *overrides_section(asked, sheet.width_mm))
     room = room_mm(sheet, head)
