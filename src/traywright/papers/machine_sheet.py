@@ -44,7 +44,7 @@ CAUTIONS = (
 )
 
 SHORT_CAUTIONS = ("wear", "cutter", "loose", "dust", "watch")
-SHORT_SOLID = ("wear", "cutter", "loose", "swarf", "watch")
+SHORT_SOLID = ("wear", "loose", "swarf", "watch")
 """What stands on the one page of a drawing's setup."""
 
 Made = tuple[Setup, CutPlan, Program, ReadBack]
@@ -135,21 +135,16 @@ def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan, size_pt: float) -> tupl
 
 
 def _drawn_lines(asked: DrawnPapersAsked) -> list[str]:
-    """What a drawing's trays keep, and what a board that is no foam asks for."""
+    """What a drawing's trays keep on a board that is not nominal, and what a board that is no foam asks for."""
     off_mm = asked.measured_mm - asked.nominal_mm
-    keep = asked.trays[0].tray.keep if abs(off_mm) > SAME_MM else "nominal"
-    lines = [
-        text(
-            "machine_sheet",
-            f"keep_{keep}",
-            measured=f"{asked.measured_mm:g}",
-            nominal=f"{asked.nominal_mm:g}",
-            off=f"{off_mm:+.4g}".replace("-", "−"),
-        )
-    ]
+    lines = []
+    if abs(off_mm) > SAME_MM:
+        words = {"measured": f"{asked.measured_mm:g}", "nominal": f"{asked.nominal_mm:g}"}
+        keep, off = f"keep_{asked.trays[0].tray.keep}", f"{off_mm:+.4g}".replace("-", "−")
+        lines.append(text("machine_sheet", keep, off=off, **words))
     if asked.solid is not None:
-        words = {"ramp": f"{asked.solid.ramp_deg:g}", "skin": f"{asked.solid.skin_mm:g}"}
-        lines.append(text("machine_sheet", "solid", **words))
+        cut = {"ramp": f"{asked.solid.ramp_deg:g}", "skin": f"{asked.solid.skin_mm:g}"}
+        lines.append(text("machine_sheet", "solid", **cut))
         lines += [text("machine_sheet", "welds")] if asked.solid.welds else []
     return lines
 
@@ -227,9 +222,7 @@ def _columns(
     return (*one[0].marks, *moved(other[0].marks, line + INSET_MM, 0.0), between), (*one[1:], *other[1:])
 
 
-def _first_page(
-    asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Sequence[Block]]
-) -> tuple[Marks, tuple[Block, ...]]:
+def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block]) -> tuple[Marks, tuple[Block, ...]]:
     """Board, ticks, order, read-back and the stop lines; and what did not go onto the page."""
     setup, plan, _, read = made
     head = asked.head
@@ -240,8 +233,8 @@ def _first_page(
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     # the verdict of the read-back stands first, so that no long order pushes it off the page
     size_pt = LARGE_PT if isinstance(asked, PapersAsked) else ONE_PAGE_PT
-    order = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt))
-    ticks = _ticks(asked, setup, plan, size_pt)
+    order: tuple[Block, ...] = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt))
+    ticks: tuple[Block, ...] = _ticks(asked, setup, plan, size_pt)
     for one in more:
         # each goes where there is more room
         if sum(each.height_mm for each in ticks) <= sum(each.height_mm for each in order):
