@@ -1,34 +1,46 @@
-"""Corners tighter than the cutter, and recesses that it cannot enter."""
+"""Corners tighter than the cutter, and places that it cannot enter."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from typing import Any
 
+import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from traywright.base import Finding, Severity, finding
-from traywright.design.drawn_areas import QUARTER_CHORDS, remains_of
+from traywright.base.tolerance import DRAWN_MM, SAME_MM
+from traywright.design.drawn_areas import Deep
 from traywright.design.drawn_asked import DrawnAsked
 from traywright.design.drawn_shapes import Shape
 from traywright.trays import Tray
 
+NARROW_MM = 0.005
+"""A recess as wide as the cutter takes it.  # source: half of what a drawing is held to, DRAWN_MM"""
 
-def judge_corners(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked, radius_mm: float) -> Iterator[Finding]:
+
+def judge_corners(
+    tray: Tray, deep: Deep, remains: Sequence[BaseGeometry], *, asked: DrawnAsked, radius_mm: float
+) -> Iterator[Finding]:
     """Each corner that keeps foam, with its place and size, and each recess narrower than the cutter.
 
     Parameters
     ----------
     tray
         The tray.
-    shapes
-        Its loops.
+    deep
+        Its loops with the depth at which they end.
+    remains
+        What the smallest cutter leaves.
     asked
         For the choice of corners.
     radius_mm
         Radius of the smallest cutter.
     """
-    narrow = [one for one in shapes if one.fine.buffer(-radius_mm + NARROW_MM, quad_segs=QUARTER_CHORDS).is_empty]
+    shapes = [one for one, _ in deep]
+    narrow = _narrow(deep, radius_mm)
     for one in narrow:
         x, y = one.place_mm
         area: Any = one.fine
@@ -44,12 +56,8 @@ def judge_corners(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked, radi
             diameter_mm=2.0 * radius_mm,
             place=f"({x:.1f}, {y:.1f})",
         )
-    if asked.corner == "relief":
-        return
-    levels = sorted({one.asked_mm for one in shapes})
-    opened = tuple((one, shapely.union_all([each.fine for each in shapes if each.asked_mm >= one])) for one in levels)
-    closed = [one.fine for one in narrow]
-    left = [spot for spot in remains_of(opened, radius_mm) if not any(each.covers(spot) for each in closed)]
+    closed = [one.fine.buffer(DRAWN_MM) for one in narrow]
+    left = [spot for spot in remains if not any(each.covers(spot) for each in closed)]
     total = sum(spot.area for spot in left)
     for corner in left:
         spot = corner.representative_point()
@@ -64,9 +72,63 @@ def judge_corners(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked, radi
             left_mm2=round(corner.area, 3),
             total_mm2=round(total, 1),
             diameter_mm=2.0 * radius_mm,
+            size=size_of(corner, shapes, radius_mm),
             place=f"({spot.x:.1f}, {spot.y:.1f})",
         )
 
 
-NARROW_MM = 0.005
-"""A recess as wide as the cutter takes it.  # source: half of what a drawing is held to, DRAWN_MM"""
+def _narrow(deep: Deep, radius_mm: float) -> list[Shape]:
+    """Loops into which the cutter finds no way, not even through what is open around them as deep."""
+    found = []
+    for one, deep_mm in deep:
+        if not one.fine.buffer(NARROW_MM - radius_mm, quad_segs=8).is_empty:
+            continue
+        opened = shapely.union_all([each.fine for each, at in deep if at >= deep_mm - SAME_MM])
+        inside = opened.buffer(NARROW_MM - radius_mm, quad_segs=8)
+        if inside.is_empty or float(inside.distance(one.fine)) > SAME_MM:
+            found.append(one)
+    return found
+
+
+def size_of(corner: BaseGeometry, shapes: Sequence[Shape], radius_mm: float) -> str:
+    """The size of a corner: ``R3`` for a drawn radius, else its angle in degrees, from the area that is left.
+
+    Parameters
+    ----------
+    corner
+        What the cutter leaves.
+    shapes
+        The loops of the tray.
+    radius_mm
+        Radius of the cutter.
+    """
+    points = shapely.get_coordinates(corner)
+    for one in shapes:
+        if not one.line.contour.edges or not shapely.dwithin(one.fine, corner, DRAWN_MM):
+            continue
+        for edge in one.line.contour.edges:
+            if not edge.is_arc or edge.radius_mm > radius_mm - SAME_MM:
+                continue
+            off = np.hypot(*(points - np.array(edge.centre_mm)).T) - edge.radius_mm
+            if int((np.abs(off) < DRAWN_MM).sum()) > 2:
+                return f"R{edge.radius_mm:.4g}"
+    return f"{angle_of_corner_deg(corner.area, radius_mm):.0f}°"
+
+
+def angle_of_corner_deg(left_mm2: float, radius_mm: float) -> float:
+    """Angle of a corner of straight walls in which a cutter leaves an area: r² (cot(a / 2) - (pi - a) / 2).
+
+    Examples
+    --------
+    >>> round(angle_of_corner_deg(16.0 * (1.0 - math.pi / 4.0), 4.0), 6)
+    90.0
+    """
+    low, high = 0.0, math.pi
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2.0
+        area = radius_mm**2 * (1.0 / math.tan(middle / 2.0) - (math.pi - middle) / 2.0)
+        low, high = (middle, high) if area > left_mm2 else (low, middle)
+    return math.degrees(low)
+
+
+HALVINGS = 50  # source: half a turn down to the last digit of a float

@@ -1,12 +1,14 @@
-"""Walls between loops, and between a loop and the edge, that are thinner than the sheet's least."""
+"""Walls between loops, between a loop and the edge, and within a loop, that are thinner than the sheet's least."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import pairwise
 
+import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from traywright.base import Finding, Given, Limit, Severity, finding
 from traywright.base.tolerance import DRAWN_MM, SAME_MM
@@ -19,20 +21,19 @@ SLENDER_RATIO = 3.0
 FIN_MM = 3.0
 """A wall thinner than this is a fin.  # source: common practice, no source"""
 
+POINTED_RATIO = 2.0
+"""Farther than this many radii from where a disc fits it is a tongue, no corner: a corner of 60 degrees is as far.
+# source: geometry of a corner, 1 / sin 30 degrees"""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thin:
-    """One thin wall: ``sort`` is web or rim, place, width and height."""
+    """One thin wall: ``sort`` is web, rim or tongue; its place, width and height."""
 
     sort: str
     place_mm: tuple[float, float]
     wide_mm: float
     high_mm: float
-
-
-def _bottom_mm(shapes: tuple[Shape, ...], at: shapely.Point) -> float:
-    """Depth of the deepest loop at a place; 0 on the top."""
-    return max((one.asked_mm for one in shapes if one.fine.covers(at)), default=0.0)
 
 
 def thin_walls(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> tuple[Thin, ...]:
@@ -50,26 +51,43 @@ def thin_walls(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> tuple[
     Notes
     -----
     Exact distance of each two loops, and of each loop and the edge; the wall stands between their lower common depth
-    and the floor that its middle lies on. Thin tongues within one loop are not looked for.
+    and the floor that its middle lies on. A tongue or an island in one loop is what a disc of the least width leaves of
+    the standing material; its width is the least across it, straight from wall to wall.
     """
+    if not shapes:
+        return ()
+    found = [*_webs(tray, shapes, least_mm), *_rims(tray, shapes, least_mm)]
+    found += _tongues(tray, shapes, least_mm, found)
+    standing = (one for one in found if one.high_mm > SAME_MM)
+    return tuple(sorted(standing, key=lambda one: (one.wide_mm, one.place_mm)))
+
+
+def _webs(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[Thin]:
+    """Walls between two loops."""
+    fine = [one.fine for one in shapes]
+    pairs = shapely.STRtree(fine).query(fine, predicate="dwithin", distance=least_mm - SAME_MM).T.tolist()
     found = []
-    for one, other in combinations(shapes, 2):
-        wide_mm = float(one.fine.distance(other.fine))
-        if SAME_MM < wide_mm < least_mm - SAME_MM:
-            found.append(_wall("web", one, other.fine, min(one.asked_mm, other.asked_mm), shapes, tray))
-    edge = tray.outline.shape.boundary
+    for one, other in sorted((a, b) for a, b in pairs if a < b):
+        if float(fine[one].distance(fine[other])) > SAME_MM:
+            deep_mm = min(shapes[one].asked_mm, shapes[other].asked_mm)
+            found.append(_wall("web", shapely.shortest_line(fine[one], fine[other]), deep_mm, shapes, tray))
+    return found
+
+
+def _rims(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[Thin]:
+    """Walls between a loop and the edge of the tray."""
+    outline = tray.outline.shape
+    found = []
     for one in shapes:
-        wide_mm = float(one.fine.distance(edge))
-        if DRAWN_MM < wide_mm < least_mm - DRAWN_MM and tray.outline.shape.covers(one.fine):
-            found.append(_wall("rim", one, edge, one.asked_mm, shapes, tray))
-    return tuple(sorted((one for one in found if one.high_mm > SAME_MM), key=lambda one: (one.wide_mm, one.place_mm)))
+        wide_mm = float(one.fine.distance(outline.boundary))
+        if DRAWN_MM < wide_mm < least_mm - DRAWN_MM and outline.covers(one.fine):
+            line = shapely.shortest_line(one.fine, outline.boundary)
+            found.append(_wall("rim", line, one.asked_mm, shapes, tray))
+    return found
 
 
-def _wall(  # reason: a wall lies between two things of one tray
-    sort: str, one: Shape, other: shapely.Geometry, deep_mm: float, shapes: tuple[Shape, ...], tray: Tray
-) -> Thin:
-    """A wall with its place, width and height."""
-    line = shapely.shortest_line(one.fine, other)
+def _wall(sort: str, line: BaseGeometry, deep_mm: float, shapes: Sequence[Shape], tray: Tray) -> Thin:
+    """A wall across a line, from its foot up to the floor or top that the line's middle lies on."""
     middle = line.interpolate(0.5, normalized=True)
     foot_mm = min(deep_mm, tray.thickness_mm)
     top_mm = min(_bottom_mm(shapes, middle), tray.thickness_mm)
@@ -77,8 +95,68 @@ def _wall(  # reason: a wall lies between two things of one tray
     return Thin(sort=sort, place_mm=place, wide_mm=round(float(line.length), 3), high_mm=round(foot_mm - top_mm, 3))
 
 
+def _bottom_mm(shapes: Sequence[Shape], at: shapely.Point) -> float:
+    """Depth of the deepest loop at a place; 0 on the top."""
+    return max((one.asked_mm for one in shapes if one.fine.covers(at)), default=0.0)
+
+
+def _tongues(tray: Tray, shapes: tuple[Shape, ...], least_mm: float, known: Sequence[Thin]) -> list[Thin]:
+    """Thin places at any level that no wall between two loops, or to the edge, explains."""
+    told = [shapely.Point(one.place_mm) for one in known]
+    found: list[Thin] = []
+    for deep_mm in sorted({one.asked_mm for one in shapes}, reverse=True):
+        opened = [one.region.shape for one in shapes if one.asked_mm >= deep_mm]
+        stands = tray.outline.shape.difference(shapely.union_all(opened))
+        for piece in _thin_pieces(stands, least_mm / 2.0):
+            if any(piece.distance(one) < DRAWN_MM for one in told):
+                continue
+            line = _across(piece, stands, least_mm)
+            if line is not None:
+                told.append(line.interpolate(0.5, normalized=True))
+                found.append(_wall("tongue", line, deep_mm, shapes, tray))
+    return found
+
+
+def _thin_pieces(stands: BaseGeometry, radius_mm: float) -> list[BaseGeometry]:
+    """Pieces that a disc leaves and that are no corners: far from where it fits, or between two such places."""
+    core = stands.buffer(DRAWN_MM - radius_mm, quad_segs=8)
+    reached = core.buffer(radius_mm + DRAWN_MM, quad_segs=16)
+    apart = shapely.get_parts(reached)
+    found = []
+    for piece in shapely.get_parts(stands.difference(reached)).tolist():
+        if 2.0 * piece.area <= DRAWN_MM * piece.length:
+            continue
+        far_mm = shapely.distance(shapely.points(shapely.get_coordinates(piece)), core).max()
+        between = int((shapely.distance(apart, piece) < DRAWN_MM).sum()) > 1 if len(apart) > 1 else False
+        if core.is_empty or between or far_mm > POINTED_RATIO * radius_mm + DRAWN_MM:
+            found.append(piece)
+    return sorted(found, key=lambda one: tuple(round(each, 3) for each in one.bounds))
+
+
+def _across(piece: BaseGeometry, stands: BaseGeometry, least_mm: float) -> BaseGeometry | None:
+    """The shortest straight way through a thin piece, from the middle of one of its walls to the wall across."""
+    wall = stands.boundary
+    best = None
+    for ring in (one for part in shapely.get_parts(piece).tolist() for one in (part.exterior, *part.interiors)):
+        points = shapely.get_coordinates(ring)
+        for start, end in pairwise(points):
+            way, middle = end - start, (start + end) / 2.0
+            length = float(np.hypot(*way))
+            if length <= DRAWN_MM or wall.distance(shapely.Point(middle)) > DRAWN_MM:
+                continue
+            normal = np.array([-way[1], way[0]]) / length
+            for side in (normal, -normal):
+                ray = shapely.LineString([middle + side * 2.0 * DRAWN_MM, middle + side * least_mm])
+                hits = ray.intersection(wall)
+                if hits.is_empty or not stands.covers(shapely.Point(middle + side * 2.0 * DRAWN_MM)):
+                    continue
+                line = shapely.LineString([middle, shapely.ops.nearest_points(shapely.Point(middle), hits)[1]])
+                best = line if best is None or line.length < best.length - SAME_MM else best
+    return best
+
+
 def judge_thin(tray: Tray, shapes: tuple[Shape, ...], least: Given) -> Iterator[Finding]:
-    """Fins, webs and rims under the sheet's least wall, each with its place, width and height.
+    """Fins, webs, tongues and rims under the sheet's least wall, each with its place, width and height.
 
     Parameters
     ----------
@@ -89,12 +167,10 @@ def judge_thin(tray: Tray, shapes: tuple[Shape, ...], least: Given) -> Iterator[
     least
         Least wall of the sheet with its ground.
     """
-    walls = thin_walls(tray, shapes, least.value)
+    walls = [(_sort_of(one), one) for one in thin_walls(tray, shapes, least.value)]
     limit = Limit(value=least.value, unit="mm", status=least.status, source=least.source)
-    for one in walls:
-        sort = "fin" if one.sort == "web" and one.wide_mm < FIN_MM else one.sort
+    for sort, one in walls:
         slender = one.wide_mm < FIN_MM and one.high_mm > SLENDER_RATIO * one.wide_mm
-        same = [each for each in walls if each.sort == one.sort]
         yield finding(
             "TRAY-038",
             Severity.WARN if slender else Severity.NOTE,
@@ -103,9 +179,14 @@ def judge_thin(tray: Tray, shapes: tuple[Shape, ...], least: Given) -> Iterator[
             limit=limit,
             cause=f"{sort} {tray.id}",
             fix=sort,
-            count=len(same),
+            count=sum(each == sort for each, _ in walls),
             wide_mm=one.wide_mm,
             high_mm=one.high_mm,
             least_mm=least.value,
             place=f"({one.place_mm[0]:.1f}, {one.place_mm[1]:.1f})",
         )
+
+
+def _sort_of(one: Thin) -> str:
+    """What a thin wall is called: a fin where it is thinner than any web."""
+    return one.sort if one.sort == "rim" or one.wide_mm >= FIN_MM else "fin"
