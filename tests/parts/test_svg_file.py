@@ -16,8 +16,10 @@ from ezdxf.addons.drawing.svg import SVGBackend
 from PIL import ImageColor
 from reportlab.graphics import renderSVG, shapes
 
+from house.source import ROOT
 from traywright.base import Severity
 from traywright.base.errors import PartError
+from traywright.parts import read_drawing
 from traywright.parts.svg_colours import NAMES
 from traywright.parts.svg_file import svg_strokes
 
@@ -487,3 +489,29 @@ def test_an_unnamed_space_and_a_plain_document_type_are_read():
         b'"http://www.w3.org/Graphics/SVG/1.1/DTD/svg11.dtd">\n<svg viewBox="0 0 5 5"><circle r="1"/></svg>'
     )
     assert len(svg_strokes(content).strokes) == 1
+
+
+def test_the_drawer_written_as_svg_is_the_same_drawing():
+    # both readers, each its own way: every loop of the DXF written as a path, y up by one mirrored group
+    dxf = (ROOT / "examples/drawer_as_drawn/files/drawer_as_drawn.dxf").read_bytes()
+    asked = {"length_unit": "mm", "leave_out": (), "board_mm": (1200.0, 600.0)}
+    drawn = read_drawing(dxf, "drawer.dxf", **asked)
+    layers = "".join(
+        f'<g id="{one.layer}"><path stroke="red" fill="none" d="{path_of(one.contour)}"/></g>' for one in drawn.loops
+    )
+    content = f'<svg {SPACES} viewBox="0 0 560 400"><g transform="matrix(1 0 0 -1 0 400)">{layers}</g></svg>'
+    again = read_drawing(content.encode(), "drawer.svg", **asked)
+    assert len(again.loops) == len(drawn.loops) > 20
+    for one, other in zip(again.loops, drawn.loops, strict=True):
+        assert (one.id, one.layer, one.contour.true_arcs) == (other.id, other.layer, other.contour.true_arcs)
+        assert one.contour.area_mm2 == pytest.approx(other.contour.area_mm2, abs=1e-6)
+        assert one.contour.bounds_mm == pytest.approx(other.contour.bounds_mm, abs=1e-6)
+
+
+def path_of(contour):
+    words = [f"M{contour.corners[0][0]!r} {contour.corners[0][1]!r}"]
+    for one in contour.edges:
+        end = f"{one.end_mm[0]!r} {one.end_mm[1]!r}"
+        flags = f"{int(abs(one.turn_rad) > math.pi)} {int(one.bulge_ratio > 0.0)}"
+        words.append(f"A{one.radius_mm!r} {one.radius_mm!r} 0 {flags} {end}" if one.is_arc else f"L{end}")
+    return "".join(words) + "Z"
