@@ -47,6 +47,7 @@ DRAWN = (
     *((12, Contour.circle((x, 60.0), size / 2.0)) for size, x in SOCKETS),
     (6, rectangle(300, 130, 540, 158)),
 )
+KINDS = {8: FeatureKind.SLOT, **dict.fromkeys((9, 10, 11, 12), FeatureKind.FINGER_NOTCH)}
 OUTLINE = rectangle(0, 0, 558, 398, 10.0)
 
 
@@ -54,7 +55,7 @@ def ply():
     features = tuple(
         Feature(
             id=f"F{number}",
-            kind=FeatureKind.POCKET,
+            kind=KINDS.get(number, FeatureKind.POCKET),
             side="top",
             region=contour.region(),
             floor=Flat(z_mm=THICKNESS - depth),

@@ -53,3 +53,18 @@ def test_points_off_the_circle_are_not_bent_onto_it():
     points[30] += (0.0, 4.0 * FIT_MM)
     ends = [one[0] for one in arcs_of(points)]
     assert any(28 <= end <= 31 for end in ends)
+
+
+@given(st.floats(1.0, 60.0), st.floats(3.2, 6.28), st.booleans())
+def test_a_turn_of_several_arcs_is_cut_into_equal_ones_of_one_radius(radius, sweep, clockwise):
+    chords = max(12, math.ceil(sweep / (2.0 * math.acos(1.0 - 0.0015 / radius))))
+    points = circle(radius, chords, sweep)[:: -1 if clockwise else 1]
+    points = np.round(points, 3)  # as a region snaps them
+    found = arcs_of(points, even=True)
+    assert found[-1][0] == len(points) - 1
+    assert len(found) == math.ceil(sweep / math.radians(121.0))
+    for start, (end, centre, counter_clockwise) in zip([0, *[one[0] for one in found]], found, strict=False):
+        assert centre is not None
+        assert math.dist(points[start], centre) == pytest.approx(radius, abs=0.01)
+        assert np.abs(np.hypot(*(points[start : end + 1] - np.array(centre)).T) - radius).max() <= 0.01
+        assert counter_clockwise is not clockwise

@@ -52,7 +52,7 @@ def test_each_corner_keeps_what_the_smallest_cutter_must_leave(numbers, radius, 
 
 def test_corners_come_after_the_recesses_and_before_the_outline_and_only_where_asked():
     plan = planned((1, 2), clean_corners=True)
-    assert [one.cutter for one in plan.operations] == [1] * 6 + [2] * 4 + [1]
+    assert [one.cutter for one in plan.operations] == [1] * 8 + [2] * 4 + [1]
     cleaned = [name for one in plan.operations if one.cutter == 2 for name in one.features]
     assert cleaned == ["B1.1/F21", "B1.1/F5", "B1.1/F6", "B1.1/F8", "B1.1/F7"]
     assert {one.cutter for one in planned((1, 2)).operations} == {1}

@@ -9,7 +9,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cutting import drawer
 from cutting.bench import (
+    CARDS,
     CUTTER,
     CUTTERS,
     MACHINE,
@@ -82,6 +84,23 @@ def test_levels_come_first_then_kinds_then_outlines():
         ("outline", -0.5),
     ]
     assert [one.id for one in plan.operations] == [f"B1.S1.O{number}" for number in range(1, 6)]
+
+
+def test_a_drawer_is_cut_by_levels_and_the_slot_that_crosses_goes_down_in_two_turns():
+    plan = plan_cuts(drawer.setup(), {"T1.P1": drawer.ply()}, MACHINE, {1: CARDS.cutter("flat-8")})
+    told = [(one.kind, drawer.THICKNESS - one.level_mm, len(one.features)) for one in plan.operations]
+    assert told == [
+        ("pocket", 6.0, 1),
+        ("pocket", 12.0, 8),
+        ("slot", 14.0, 1),  # the slot of 20 crosses the capsules of 14: with them to 14 first
+        ("pocket", 14.0, 4),
+        ("pocket", 18.0, 7),
+        ("slot", 20.0, 1),  # its last 6
+        ("pocket", 20.0, 4),
+        ("pocket", 24.0, 1),
+        ("outline", 30.5, 1),
+    ]
+    assert plan.operations[2].features == plan.operations[5].features == ("B1.1/F8",)
 
 
 def test_a_kind_is_done_for_all_pieces_before_the_next():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,7 @@ from traywright.base.tolerance import ARC_CHORD_MM
 
 Line = NDArray[np.float64]
 Centre = tuple[float, float]
+Found = tuple[int, Centre | None, bool]
 
 FIT_MM = ARC_CHORD_MM / 2.0
 """Largest distance of a point from the arc that takes its place: half of what a chord may be off."""
@@ -24,6 +26,13 @@ LARGEST_RADIUS_MM = 2000.0
 
 WIDEST_RAD = math.radians(170.0)
 """An arc stays under a half circle, where its sense of turning cannot be mistaken.  # source: NISTIR 6556, 3.5.3"""
+
+EVEN_RAD = math.radians(121.0)
+"""Arcs of one turn are of equal size and no larger: a full circle is three.  # source: from 90° on three points fix a
+radius to three times what they are off"""
+
+LEAST_CHORDS = 3
+"""An arc takes the place of at least so many chords."""
 
 
 def _circle(a: Line, b: Line, c: Line) -> tuple[Centre, float] | None:
@@ -58,7 +67,7 @@ def _arc(points: Line) -> tuple[Centre, bool] | None:
 
 def _longest(points: Line, start: int) -> tuple[int, tuple[Centre, bool] | None]:
     """Last point of the longest arc from a point on, and the arc; the next point if there is none."""
-    least = start + 3
+    least = start + LEAST_CHORDS
     if least >= len(points):
         return start + 1, None
     best = _arc(points[start : least + 1])
@@ -75,13 +84,72 @@ def _longest(points: Line, start: int) -> tuple[int, tuple[Centre, bool] | None]
     return end, best
 
 
-def arcs_of(points_mm: Line) -> list[tuple[int, Centre | None, bool]]:
+def _off_mm(points: Line, centre: Centre, radius_mm: float) -> float:
+    """Largest distance of points from a circle."""
+    return float(np.abs(np.hypot(*(points - np.array(centre)).T) - radius_mm).max())
+
+
+def _turn_end(points: Line, start: int, found: list[Found], at: int) -> int:
+    """Number of the last of the arcs and chords that go on along the circle of one arc."""
+    first_end, centre, way = found[at]
+    if centre is None:
+        return at
+    radius_mm = float(np.hypot(*(points[start] - np.array(centre))))
+    longest_mm = 2.0 * float(np.hypot(*np.diff(points[start : first_end + 1], axis=0).T).max())
+    last = at
+    for end, bent, turns in found[at + 1 :]:
+        own = points[found[last][0] : end + 1]
+        one_way = bent is None or turns is way
+        near = float(np.hypot(*np.diff(own, axis=0).T).max()) <= longest_mm
+        if not (one_way and near) or _off_mm(own, centre, radius_mm) > FIT_MM:
+            break
+        last += 1
+    return last
+
+
+def _even_parts(points: Line, start: int, end: int, centre: Centre) -> list[Found] | None:
+    """A turn as arcs of one size, each under a half circle; None if one of them does not fit."""
+    out = points[start : end + 1] - np.array(centre)
+    angles = np.unwrap(np.arctan2(out[:, 1], out[:, 0])) - math.atan2(out[0, 1], out[0, 0])
+    count = math.ceil(abs(float(angles[-1])) / EVEN_RAD)
+    shares = np.abs(angles - angles[0]) / abs(float(angles[-1] - angles[0]))
+    marks = [0, *(int(np.searchsorted(shares, one / count)) for one in range(1, count)), len(out) - 1]
+    found: list[Found] = []
+    for here, there in pairwise(marks):
+        arc = _arc(points[start + here : start + there + 1]) if there - here >= LEAST_CHORDS else None
+        if arc is None:
+            return None
+        found.append((start + there, *arc))
+    return found
+
+
+def _evened(points: Line, found: list[Found]) -> list[Found]:
+    """Arcs with each turn along one circle cut into equal parts, not into long ones and a short rest.
+
+    Three points near each other say little of a circle's radius, so a short rest has its centre off.
+    """
+    even: list[Found] = []
+    start = at = 0
+    while at < len(found):
+        last = _turn_end(points, start, found, at)
+        centre = found[at][1]
+        parts = None
+        if last > at and centre is not None:
+            parts = _even_parts(points, start, found[last][0], centre)
+        even += parts or found[at : last + 1]
+        start, at = found[last][0], last + 1
+    return even
+
+
+def arcs_of(points_mm: Line, *, even: bool = False) -> list[Found]:
     """A path in plan as lines and arcs.
 
     Parameters
     ----------
     points_mm
         Vertices, shape (n, 2).
+    even
+        True: a turn that needs several arcs is cut into equal ones, so that each has the circle's radius.
 
     Returns
     -------
@@ -99,9 +167,9 @@ def arcs_of(points_mm: Line) -> list[tuple[int, Centre | None, bool]]:
     >>> arcs_of(np.column_stack([10.0 * np.cos(turn), 10.0 * np.sin(turn)]))[0][0]
     11
     """
-    found: list[tuple[int, Centre | None, bool]] = []
+    found: list[Found] = []
     here = 0
     while here < len(points_mm) - 1:
         here, arc = _longest(points_mm, here)
         found.append((here, arc[0] if arc else None, arc[1] if arc else False))
-    return found
+    return _evened(points_mm, found) if even else found

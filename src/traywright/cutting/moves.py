@@ -43,10 +43,10 @@ def clear_height_mm(thickness_mm: float, machine: Machine) -> float:
     return thickness_mm + machine.clearance_mm
 
 
-def _level_moves(points: list[XYZ], feed_mm_per_s: float) -> Iterator[Move]:
+def _level_moves(points: list[XYZ], feed_mm_per_s: float, *, even: bool) -> Iterator[Move]:
     """Lines and arcs along a stretch of one height."""
     plan = np.array([one[:2] for one in points])
-    for end, centre, counter_clockwise in arcs_of(plan):
+    for end, centre, counter_clockwise in arcs_of(plan, even=even):
         if centre is None:
             yield Move(kind=MoveKind.LINE, to_mm=_at(points[end]), feed_mm_per_s=feed_mm_per_s)
             continue
@@ -55,22 +55,22 @@ def _level_moves(points: list[XYZ], feed_mm_per_s: float) -> Iterator[Move]:
         yield Move(kind=kind, to_mm=_at(points[end]), feed_mm_per_s=feed_mm_per_s, centre_mm=(x, y))
 
 
-def _path_moves(points: tuple[XYZ, ...], machine: Machine) -> Iterator[Move]:
+def _path_moves(points: tuple[XYZ, ...], machine: Machine, *, even: bool) -> Iterator[Move]:
     """A path at feed; straight down at plunge feed."""
     stretch = [points[0]]
     for point in points[1:]:
         if abs(point[2] - stretch[-1][2]) <= SAME_MM:
             stretch.append(point)
             continue
-        yield from _level_moves(stretch, machine.feed_mm_per_s)
+        yield from _level_moves(stretch, machine.feed_mm_per_s, even=even)
         straight = math.dist(point[:2], stretch[-1][:2]) <= SNAP_MM and point[2] < stretch[-1][2]
         feed_mm_per_s = machine.feed_mm_per_s * (machine.plunge_ratio if straight else 1.0)
         yield Move(kind=MoveKind.LINE, to_mm=_at(point), feed_mm_per_s=feed_mm_per_s)
         stretch = [point]
-    yield from _level_moves(stretch, machine.feed_mm_per_s)
+    yield from _level_moves(stretch, machine.feed_mm_per_s, even=even)
 
 
-def run_moves(run: Run, *, thickness_mm: float, machine: Machine) -> tuple[Move, ...]:
+def run_moves(run: Run, *, thickness_mm: float, machine: Machine, even: bool = False) -> tuple[Move, ...]:
     """One run as moves: across at clearance, down, along, and up again.
 
     Parameters
@@ -81,6 +81,8 @@ def run_moves(run: Run, *, thickness_mm: float, machine: Machine) -> tuple[Move,
         Board thickness: no rapid goes down under it.
     machine
         For feeds and clearance.
+    even
+        True: a turn is cut into equal arcs.
 
     Returns
     -------
@@ -99,7 +101,7 @@ def run_moves(run: Run, *, thickness_mm: float, machine: Machine) -> tuple[Move,
         Move(kind=MoveKind.RAPID, to_mm=_at((x, y, clear_mm)), feed_mm_per_s=0.0),
         Move(kind=MoveKind.RAPID, to_mm=_at((x, y, thickness_mm + approach_mm)), feed_mm_per_s=0.0),
         *(Move(kind=MoveKind.LINE, to_mm=_at((x, y, height_mm)), feed_mm_per_s=feed) for height_mm, feed in down),
-        *_path_moves(run.points_mm, machine),
+        *_path_moves(run.points_mm, machine, even=even),
         Move(kind=MoveKind.RAPID, to_mm=_at((x_last, y_last, clear_mm)), feed_mm_per_s=0.0),
     )
 

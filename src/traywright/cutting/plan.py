@@ -44,6 +44,7 @@ class _Job:
     sites: tuple[tuple[str, Site], ...]
     solid: Solid | None
     clean_corners: bool
+    true_arcs: bool
 
     @property
     def top_mm(self) -> float:
@@ -294,7 +295,7 @@ def _operation(step: _Step, number: int, start: XYZ, job: _Job) -> Operation:
         move
         for index in order
         for run in step.units[index]
-        for move in run_moves(run, thickness_mm=job.top_mm, machine=job.machine)
+        for move in run_moves(run, thickness_mm=job.top_mm, machine=job.machine, even=job.true_arcs)
     )
     return Operation(
         id=f"{job.setup.id}.O{number}",
@@ -306,7 +307,7 @@ def _operation(step: _Step, number: int, start: XYZ, job: _Job) -> Operation:
     )
 
 
-def plan_cuts(
+def plan_cuts(  # noqa: PLR0913  # reason: board, plies and two cards, and what a drawing or a solid asks besides
     setup: Setup,
     plies: Mapping[str, Ply],
     machine: Machine,
@@ -314,6 +315,7 @@ def plan_cuts(
     *,
     clean_corners: bool = False,
     solid: Solid | None = None,
+    true_arcs: bool = False,
 ) -> CutPlan:
     """What one setup is cut by: operations in their order, with time and lengths.
 
@@ -332,6 +334,9 @@ def plan_cuts(
     solid
         What the board is of, where it is no foam: its feed and spindle speed, its step down, ramps instead of plunges,
         and a skin under all that goes through until everything else is cut.
+    true_arcs
+        True: a turn that needs several arcs is cut into equal ones, so that each has the drawn radius to 0.01 mm; else
+        the short rest of a turn may have another one. Always so in a solid.
 
     Returns
     -------
@@ -358,6 +363,7 @@ def plan_cuts(
         sites=_sites(setup, plies, machine, slope_of(solid)),
         solid=solid,
         clean_corners=clean_corners,
+        true_arcs=true_arcs or solid is not None,
     )
     steps = _steps(job, recesses_of(setup, plies, machine), outline_cutter(setup, machine, cutters))
     start: XYZ = (0.0, 0.0, clear_height_mm(setup.thickness_mm, machine))
