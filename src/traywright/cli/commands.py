@@ -6,13 +6,16 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from traywright.base import text
 from traywright.base.errors import TraywrightError
 from traywright.cli.show import show_error, show_explained, show_progress, show_read_back, show_verdict
+
+if TYPE_CHECKING:
+    from traywright.job import JobRan
 
 EXIT_REFUSED = 2
 EXIT_STOP = 3
@@ -42,10 +45,119 @@ def job_command(  # reason: each is an option of the command
 
     with answering(), show_progress() as progress:
         ran = run_job_folder(enquiry, out, workers=workers, progress=progress)
+    _show_ran(ran, as_json=as_json, strict=strict)
+
+
+@app.command(name="as-drawn", help=text("command", "as_drawn"))
+def as_drawn_command(  # noqa: PLR0913  # reason: each is an option of the command
+    file: Annotated[Path | None, typer.Argument(help=text("command", "as_drawn_file"))] = None,
+    *,
+    out: Annotated[Path, typer.Option("--out", help=text("command", "as_drawn_out"))],
+    board: Annotated[str | None, typer.Option("--board", help=text("command", "as_drawn_board"))] = None,
+    machine: Annotated[str | None, typer.Option("--machine", help=text("command", "as_drawn_machine"))] = None,
+    depth: Annotated[list[str] | None, typer.Option("--depth", help=text("command", "as_drawn_depth"))] = None,
+    engrave: Annotated[list[str] | None, typer.Option("--engrave", help=text("command", "as_drawn_engrave"))] = None,
+    quantity: Annotated[int | None, typer.Option("--qty", help=text("command", "as_drawn_qty"))] = None,
+    again: Annotated[bool, typer.Option("--again", help=text("command", "as_drawn_again"))] = False,
+    unit: Annotated[str | None, typer.Option("--unit", help=text("command", "as_drawn_unit"))] = None,
+    outline: Annotated[str | None, typer.Option("--outline", help=text("command", "as_drawn_outline"))] = None,
+    leave_out: Annotated[
+        list[str] | None, typer.Option("--leave-out", help=text("command", "as_drawn_leave_out"))
+    ] = None,
+    thickness: Annotated[float | None, typer.Option("--thickness", help=text("command", "as_drawn_thickness"))] = None,
+    keep: Annotated[str | None, typer.Option("--keep", help=text("command", "as_drawn_keep"))] = None,
+    corner: Annotated[str | None, typer.Option("--corner", help=text("command", "as_drawn_corner"))] = None,
+    cutter: Annotated[list[str] | None, typer.Option("--cutter", help=text("command", "as_drawn_cutter"))] = None,
+    sheet: Annotated[str | None, typer.Option("--sheet", help=text("command", "as_drawn_sheet"))] = None,
+    customer: Annotated[str | None, typer.Option("--customer", help=text("command", "as_drawn_customer"))] = None,
+    number: Annotated[str | None, typer.Option("--number", help=text("command", "as_drawn_number"))] = None,
+    revision: Annotated[str | None, typer.Option("--revision", help=text("command", "as_drawn_revision"))] = None,
+    title: Annotated[str | None, typer.Option("--title", help=text("command", "as_drawn_title"))] = None,
+    dated: Annotated[str | None, typer.Option("--dated", help=text("command", "as_drawn_dated"))] = None,
+    dialect: Annotated[str | None, typer.Option("--dialect", help=text("command", "as_drawn_dialect"))] = None,
+    rates: Annotated[str | None, typer.Option("--rates", help=text("command", "as_drawn_rates"))] = None,
+    shop: Annotated[Path | None, typer.Option("--shop", help=text("command", "as_drawn_shop"))] = None,
+    as_json: Annotated[bool, typer.Option("--json", help=text("command", "json"))] = False,
+    workers: Annotated[int, typer.Option("--workers", min=1, max=64, help=text("command", "job_workers"))] = 2,
+    strict: Annotated[bool, typer.Option("--strict", help=text("command", "job_strict"))] = False,
+) -> None:
+    """Cut a drawing as it is."""
+    from traywright.job import DrawingTyped, cut_as_drawn  # noqa: PLC0415  # reason: --help stays quick
+
+    typed = DrawingTyped(
+        board=board,
+        machine=machine,
+        depth=tuple(depth or ()),
+        engrave=tuple(engrave or ()),
+        quantity=quantity,
+        length_unit=unit,
+        outline=outline,
+        leave_out=tuple(leave_out or ()),
+        thickness_mm=thickness,
+        keep=keep,
+        corner=corner,
+        cutters=tuple(cutter or ()),
+        sheet=sheet,
+        customer=customer,
+        number=number,
+        revision=revision,
+        title=title,
+        dated=dated,
+        dialect=dialect,
+        rates=rates,
+    )
+    with answering(), show_progress() as progress:
+        ran = cut_as_drawn(file, typed, out, again=again, shop=shop, workers=workers, progress=progress)
+    _show_ran(ran, as_json=as_json, strict=strict)
+
+
+@app.command(name="simple", help=text("command", "simple"))
+def simple_command(  # noqa: PLR0913  # reason: each is an option of the command
+    *,
+    part: Annotated[str, typer.Option("--part", help=text("command", "simple_part"))],
+    count: Annotated[int, typer.Option("--count", min=1, help=text("command", "simple_count"))],
+    board: Annotated[str, typer.Option("--board", help=text("command", "as_drawn_board"))],
+    out: Annotated[Path, typer.Option("--out", help=text("command", "as_drawn_out"))],
+    grip: Annotated[str, typer.Option("--grip", help=text("command", "simple_grip"))] = "each",
+    size: Annotated[str, typer.Option("--size", help=text("command", "simple_size"))] = "",
+    depth: Annotated[float | None, typer.Option("--depth", help=text("command", "simple_depth"))] = None,
+    machine: Annotated[str | None, typer.Option("--machine", help=text("command", "as_drawn_machine"))] = None,
+    thickness: Annotated[float | None, typer.Option("--thickness", help=text("command", "as_drawn_thickness"))] = None,
+    keep: Annotated[str | None, typer.Option("--keep", help=text("command", "as_drawn_keep"))] = None,
+    cutter: Annotated[list[str] | None, typer.Option("--cutter", help=text("command", "as_drawn_cutter"))] = None,
+    customer: Annotated[str | None, typer.Option("--customer", help=text("command", "as_drawn_customer"))] = None,
+    number: Annotated[str | None, typer.Option("--number", help=text("command", "as_drawn_number"))] = None,
+    dated: Annotated[str | None, typer.Option("--dated", help=text("command", "as_drawn_dated"))] = None,
+    shop: Annotated[Path | None, typer.Option("--shop", help=text("command", "as_drawn_shop"))] = None,
+    as_json: Annotated[bool, typer.Option("--json", help=text("command", "json"))] = False,
+    workers: Annotated[int, typer.Option("--workers", min=1, max=64, help=text("command", "job_workers"))] = 2,
+    strict: Annotated[bool, typer.Option("--strict", help=text("command", "job_strict"))] = False,
+) -> None:
+    """Cut rows of pockets for one part."""
+    from traywright.job import DrawingTyped, SimpleTyped, cut_simple  # noqa: PLC0415  # reason: --help stays quick
+
+    typed = DrawingTyped(
+        board=board,
+        machine=machine,
+        thickness_mm=thickness,
+        keep=keep,
+        cutters=tuple(cutter or ()),
+        customer=customer,
+        number=number,
+        dated=dated,
+    )
+    rows = SimpleTyped(part=part, count=count, grip=grip, size=size, depth_mm=depth)
+    with answering(), show_progress() as progress:
+        ran = cut_simple(rows, typed, out, shop=shop, workers=workers, progress=progress)
+    _show_ran(ran, as_json=as_json, strict=strict)
+
+
+def _show_ran(ran: JobRan, *, as_json: bool, strict: bool) -> None:
+    """Show a job that was run; with --strict a stop is an exit code."""
     if as_json:
         sys.stdout.write(ran.result_text)
     show_verdict(ran, to_stderr=as_json)
-    if strict and ran.result["verdict"]["stops"]:
+    if strict and (ran.result["verdict"]["stops"] or not ran.result["verdict"]["read_back"]):
         raise typer.Exit(EXIT_STOP)
 
 

@@ -62,6 +62,8 @@ def show_verdict(ran: JobRan, *, to_stderr: bool) -> None:
     read_back = read_back if ran.result["programs"] else text("screen", "read_back_none")
     counts = {key: verdict[key] for key in ("stops", "warnings", "notes")}
     console.print(text("screen", "counts", read_back=read_back, **counts), markup=False)
+    for line in ran.asked_lines:
+        console.print(line, markup=False, soft_wrap=True)
     console.print(_findings_table(ran.first), markup=False) if ran.first else console.print(text("screen", "none"))
     if ran.more:
         console.print(text("screen", "more", count=ran.more), markup=False)

@@ -1,18 +1,24 @@
 """The job: the stages in their order; the only place that knows them all."""
 
+from traywright.job.drawing_typed import DrawingTyped, SimpleTyped, cut_as_drawn, cut_simple
 from traywright.job.explain import Explained, explain
 from traywright.job.progress import Progress, silent
+from traywright.job.ran import JobRan
 from traywright.job.result_model import ResultModel
-from traywright.job.run import JobRan, run_job_folder
+from traywright.job.run import run_job_folder
 from traywright.job.schema import result_schema
 from traywright.job.told_back import ToldBack, read_back_program
 
 __all__ = [
+    "DrawingTyped",
     "Explained",
     "JobRan",
     "Progress",
     "ResultModel",
+    "SimpleTyped",
     "ToldBack",
+    "cut_as_drawn",
+    "cut_simple",
     "explain",
     "read_back_program",
     "result_schema",

@@ -8,7 +8,6 @@ from dataclasses import asdict
 from traywright.base import canonical_json, fingerprint, sha256_of_bytes
 from traywright.catalogue import Card, Cutter, Machine
 from traywright.design import PackDrawn
-from traywright.enquiry import EnquiryRead, to_plain
 from traywright.job.plain import Plain, plain_cell, plain_feature, plain_region, plain_setup
 from traywright.nesting import Setup
 from traywright.trays import Tray
@@ -37,13 +36,18 @@ def trays_fingerprint(drawn: PackDrawn) -> str:
     return fingerprint({"trays": [shape_of_tray(one) for one in drawn.trays], "pack": pack})
 
 
-def cut_fingerprint(drawn: PackDrawn, setups: tuple[Setup, ...], machine: Machine, cutters: tuple[Cutter, ...]) -> str:
+def drawn_trays_fingerprint(trays: tuple[Tray, ...]) -> str:
+    """Fingerprint of the trays of a drawing; there is no pack."""
+    return fingerprint({"trays": [shape_of_tray(one) for one in trays]})
+
+
+def cut_fingerprint(trays: str, setups: tuple[Setup, ...], machine: Machine, cutters: tuple[Cutter, ...]) -> str:
     """Fingerprint of trays, setups, machine and cutters: what programs carry.
 
     Parameters
     ----------
-    drawn
-        Trays and pack.
+    trays
+        Fingerprint of the trays.
     setups
         Every board as clamped; how many boards are cut so does not count, the program is the same.
     machine
@@ -53,7 +57,7 @@ def cut_fingerprint(drawn: PackDrawn, setups: tuple[Setup, ...], machine: Machin
     """
     return fingerprint(
         {
-            "trays": trays_fingerprint(drawn),
+            "trays": trays,
             "setups": [{**plain_setup(one), "runs": 0} for one in setups],
             "machine": _numbers_of(machine),
             "cutters": [_numbers_of(one) for one in cutters],
@@ -66,11 +70,11 @@ def _numbers_of(card: Card) -> Plain:
     return {key: value for key, value in asdict(card).items() if key not in {"grounds", "name"}}
 
 
-def inputs_fingerprint(read: EnquiryRead, files: Mapping[str, bytes], cards: Mapping[str, bytes]) -> str:
+def inputs_fingerprint(enquiry: Plain, files: Mapping[str, bytes], cards: Mapping[str, bytes]) -> str:
     """Fingerprint of the enquiry by its values, of its files and the cards by their bytes."""
     return fingerprint(
         {
-            "enquiry": to_plain(read),
+            "enquiry": enquiry,
             "files": {name: sha256_of_bytes(content) for name, content in files.items()},
             "cards": {name: sha256_of_bytes(content) for name, content in cards.items()},
         }

@@ -160,3 +160,52 @@ def read_result(folder: Path) -> dict[str, Any]:
     except (OSError, ValueError) as refused:
         raise JobError("JOB-005", file=str(path)) from refused
     return plain
+
+
+def content_of(path: Path) -> bytes:
+    """Bytes of a file.
+
+    Raises
+    ------
+    JobError
+        JOB-001 if it cannot be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as refused:
+        raise JobError("JOB-001", file=str(path), told=str(refused.strerror)) from refused
+
+
+def beside(folder: Path, name: str, key: str) -> bytes:
+    """Bytes of a file that the enquiry names, which must lie in the enquiry's folder.
+
+    Parameters
+    ----------
+    folder
+        The folder.
+    name
+        The file's name as the enquiry has it.
+    key
+        The key that names it, for the refusal.
+
+    Raises
+    ------
+    JobError
+        JOB-009 if it is missing or lies outside, JOB-001 if it cannot be read.
+    """
+    path = (folder / name).resolve()
+    if not path.is_relative_to(folder.resolve()) or not path.is_file():
+        raise JobError("JOB-009", key=key, file=name)
+    return content_of(path)
+
+
+def cards_beside(folder: Path) -> dict[str, bytes]:
+    """Bytes of the cards in a folder's ``cards``, by ``kind/id.toml``; none where there is no such folder.
+
+    Raises
+    ------
+    JobError
+        JOB-001 if a card cannot be read, a folder of that name too.
+    """
+    cards = folder / "cards"
+    return {path.relative_to(cards).as_posix(): content_of(path) for path in sorted(cards.rglob("*.toml"))}

@@ -8,15 +8,16 @@ from pathlib import Path
 from traywright.base import Given
 from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue, load_cards, table
-from traywright.enquiry import EnquiryRead, read_enquiry
+from traywright.enquiry import DrawnRead, EnquiryRead, is_drawn, read_drawn_enquiry, read_enquiry
 from traywright.job.asked_rooms import break_given
+from traywright.job.folder import cards_beside, content_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leaves:
-    """The job's own enquiry and cards; tables are those of the release."""
+    """The job's own enquiry, full or of a drawing, and its cards; tables are those of the release."""
 
-    read: EnquiryRead
+    read: EnquiryRead | DrawnRead
     catalogue: Catalogue
 
     def given(self, ref: str) -> Given:
@@ -44,7 +45,7 @@ class Leaves:
     def _told(self, place: str) -> Given:
         """A number of the enquiry; the breaks of the offer are numbered."""
         field, _, number = place.rpartition(".")
-        if field == "offer.breaks_packs":
+        if field == "offer.breaks_packs" and isinstance(self.read, EnquiryRead):
             return break_given(self.read, int(number))
         return self.read.given(place)
 
@@ -60,6 +61,6 @@ def leaves_of(folder: Path) -> Leaves:
     enquiry = folder / "enquiry.toml"
     if not enquiry.is_file():
         raise JobError("JOB-005", file=str(enquiry))
-    cards = {path.relative_to(folder / "cards").as_posix(): path for path in sorted((folder / "cards").rglob("*.toml"))}
-    own = {name: path.read_bytes() for name, path in cards.items()}
-    return Leaves(read=read_enquiry(enquiry.read_bytes()), catalogue=load_cards(own, shipped=False))
+    content = content_of(enquiry)
+    read = read_drawn_enquiry(content) if is_drawn(content) else read_enquiry(content)
+    return Leaves(read=read, catalogue=load_cards(cards_beside(folder), shipped=False))

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from traywright.base import Figure, derive
-from traywright.catalogue import Cutter, Dialect, Machine
-from traywright.cutting import CutPlan, plan_cuts
+from traywright.catalogue import Cutter, Dialect, Machine, Solid
+from traywright.cutting import CutPlan, machine_for, plan_cuts
 from traywright.holddown import HoldAdvice
 from traywright.nc import Program, ProgramHead, write_program
 from traywright.nesting import Setup
@@ -25,7 +25,10 @@ _CUTTER_KEYS = ("diameter_mm", "step_down_mm", "step_over_ratio")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakeAsked:
-    """A setup with its bridges in place, the plies on it, and the cards it is made by."""
+    """A setup with its bridges in place, the plies on it, and the cards it is made by.
+
+    ``clean_corners``: smaller cutters go over what larger ones left; ``solid`` is what a board that is no foam is of.
+    """
 
     setup: Setup
     hold: HoldAdvice
@@ -34,6 +37,8 @@ class MakeAsked:
     cutters: tuple[tuple[int, Cutter], ...]
     dialect: Dialect
     head: ProgramHead
+    clean_corners: bool = False
+    solid: Solid | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,10 +64,17 @@ def make(asked: MakeAsked) -> Made:
         If the program cannot be written in this dialect.
     """
     plies, cutters = dict(asked.plies), dict(asked.cutters)
-    plan = plan_cuts(asked.setup, plies, asked.machine, cutters)
-    program = write_program(plan, asked.setup, asked.machine, asked.dialect, cutters, asked.head)
+    plan = plan_cuts(asked.setup, plies, asked.machine, cutters, clean_corners=asked.clean_corners, solid=asked.solid)
+    machine = machine_for(asked.machine, asked.solid)
+    program = write_program(plan, asked.setup, machine, asked.dialect, cutters, asked.head)
     told = read_back(
-        program.text, name=program.name, setup=asked.setup, plies=plies, machine=asked.machine, cutters=cutters
+        program.text,
+        name=program.name,
+        setup=asked.setup,
+        plies=plies,
+        machine=asked.machine,
+        cutters=cutters,
+        solid=asked.solid,
     )
     return Made(
         setup=asked.setup,

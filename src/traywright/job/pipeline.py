@@ -21,7 +21,7 @@ from traywright.job.asked_rooms import (
     pack_asked,
     packs_of,
 )
-from traywright.job.fingerprints import cut_fingerprint
+from traywright.job.fingerprints import cut_fingerprint, trays_fingerprint
 from traywright.job.job_done import JobAsked, JobDone, Nested
 from traywright.job.making import MakeAsked, make
 from traywright.job.pool import map_in_order
@@ -165,7 +165,10 @@ def _make_questions(done: JobDone, nested: Nested) -> tuple[MakeAsked, ...]:
         revision=job.revision,
         release=done.asked.release,
         cut=cut_fingerprint(
-            done.drawn, tuple(setup for setup, _, _, _ in held), machine, cutters_of(machine, catalogue)
+            trays_fingerprint(done.drawn),
+            tuple(setup for setup, _, _, _ in held),
+            machine,
+            cutters_of(machine, catalogue),
         ),
     )
     return tuple(

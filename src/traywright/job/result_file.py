@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from traywright.base import Figure, Finding, Severity, finding, sha256_of_bytes
+from traywright.enquiry import to_plain, unread_terms
 from traywright.job.asked_rooms import cutters_of
 from traywright.job.figure_book import book_of
 from traywright.job.fingerprints import cut_fingerprint, inputs_fingerprint, offer_fingerprint, trays_fingerprint
@@ -65,11 +66,12 @@ def judge(done: JobDone, cards: Mapping[str, bytes]) -> Judged:
         read_back=bool(done.made) and all(one.read_back.true for one in done.made),
         complete=done.drawn.complete and done.quote is not None,
     )
+    trays = trays_fingerprint(done.drawn)
     prints = {
-        "inputs": inputs_fingerprint(asked.read, asked.files, cards),
-        "trays": trays_fingerprint(done.drawn),
+        "inputs": inputs_fingerprint(to_plain(asked.read), asked.files, cards),
+        "trays": trays,
         "cut": cut_fingerprint(
-            done.drawn,
+            trays,
             tuple(one.setup for one in done.made),
             machine,
             cutters_of(machine, asked.catalogue),
@@ -117,7 +119,10 @@ def _grouped(pairs: tuple[tuple[str, Finding], ...]) -> Iterable[tuple[str, tupl
 
 
 def _not_calculated(done: JobDone) -> Iterable[Finding]:
-    """What could not be worked out because an earlier stage stopped."""
+    """What could not be worked out because an earlier stage stopped, and what was stated and no stage reads."""
+    unread = unread_terms(done.asked.read)
+    if unread:
+        yield finding("JOB-029", Severity.NOTE, unread, cause="unread", count=len(unread))
     if not done.drawn.complete:
         yield finding("JOB-023", Severity.WARN, ("pack",))
     elif done.quote is None:

@@ -3,38 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from traywright import __version__
-from traywright.base import Finding, canonical_json, text
-from traywright.base.errors import JobError
+from traywright.base import canonical_json, text
 from traywright.catalogue import Catalogue, load_cards, used_cards
-from traywright.enquiry import EnquiryRead, read_enquiry
-from traywright.job.folder import RESULT, check_folder, locked, write_folder
+from traywright.enquiry import EnquiryRead, is_drawn, read_enquiry
+from traywright.job.as_drawn import run_drawn_enquiry
+from traywright.job.folder import RESULT, beside, cards_beside, check_folder, content_of, locked, write_folder
 from traywright.job.job_done import JobAsked, JobDone
 from traywright.job.pipeline import Clock, run_stages
 from traywright.job.progress import Progress, silent
+from traywright.job.ran import JobRan, closing_lines
 from traywright.job.ranking import shown_first
-from traywright.job.result_file import Judged, judge, result_plain
+from traywright.job.result_file import judge, result_plain
 from traywright.job.to_papers import papers_asked
 from traywright.papers import Paper, draw_papers
 
 SHOP_CARDS = "cards"
-S_PER_MIN = 60.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobRan:
-    """A job that was run and written: its result, what shows first, and the lines that close the run."""
-
-    title: str
-    result: dict[str, Any]
-    result_text: str
-    first: tuple[Finding, ...]
-    more: int
-    closing_lines: tuple[str, ...]
 
 
 def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Progress = silent) -> JobRan:
@@ -56,6 +43,9 @@ def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Prog
     TraywrightError
         If the enquiry, a card or a part is refused, or the folder cannot be written.
     """
+    if is_drawn(content_of(enquiry)):
+        catalogue = load_cards(cards_beside(enquiry.parent))
+        return run_drawn_enquiry(enquiry, out, workers=workers, progress=progress, catalogue=catalogue)
     clock = Clock(progress)
     folder = out.resolve()
     with locked(folder):
@@ -78,7 +68,7 @@ def run_job_folder(enquiry: Path, out: Path, *, workers: int = 2, progress: Prog
         result_text=canonical_json(plain),
         first=first,
         more=more,
-        closing_lines=_closing_lines(judged, out, papers, clock),
+        closing_lines=closing_lines(done.quote, done.made, out, papers, clock),
     )
 
 
@@ -90,31 +80,12 @@ def read_job(enquiry: Path) -> JobAsked:
     JobError
         JOB-001 if the enquiry cannot be read; JOB-009 if a file it names is missing or lies outside its folder.
     """
-    content = _content(enquiry)
+    content = content_of(enquiry)
     read = read_enquiry(content)
     folder = enquiry.parent
-    own = {
-        path.relative_to(folder / SHOP_CARDS).as_posix(): path.read_bytes()
-        for path in sorted((folder / SHOP_CARDS).rglob("*.toml"))
-    }
-    files = {one.file: _beside(folder, one.file, f"part.{one.id}.file") for one in read.enquiry.part if one.file}
-    return JobAsked(read=read, content=content, files=files, catalogue=load_cards(own), release=__version__)
-
-
-def _content(path: Path) -> bytes:
-    """Bytes of a file."""
-    try:
-        return path.read_bytes()
-    except OSError as refused:
-        raise JobError("JOB-001", file=str(path), told=str(refused.strerror)) from refused
-
-
-def _beside(folder: Path, name: str, key: str) -> bytes:
-    """Bytes of a file that the enquiry names, which must lie in the enquiry's folder."""
-    path = (folder / name).resolve()
-    if not path.is_relative_to(folder.resolve()) or not path.is_file():
-        raise JobError("JOB-009", key=key, file=name)
-    return _content(path)
+    files = {one.file: beside(folder, one.file, f"part.{one.id}.file") for one in read.enquiry.part if one.file}
+    catalogue = load_cards(cards_beside(folder))
+    return JobAsked(read=read, content=content, files=files, catalogue=catalogue, release=__version__)
 
 
 def cards_of(asked: JobAsked) -> Mapping[str, bytes]:
@@ -142,24 +113,3 @@ def _files(
     files |= {f"programs/{one.program.name}": one.program.text.encode("ascii") for one in done.made}
     files |= {one.file: one.content for one in papers}
     return files
-
-
-def _closing_lines(judged: Judged, out: Path, papers: tuple[Paper, ...], clock: Clock) -> tuple[str, ...]:
-    """The price, the cutting time, where the files lie, and the CPU seconds of each stage."""
-    lines = []
-    quote = judged.done.quote
-    if quote is not None:
-        one = next(each for each in quote.breaks if each.packs == quote.packs)
-        trip = "" if one.per_kit_trip is None else text("screen", "price_trip", per_kit_trip=str(one.per_kit_trip))
-        words = {"packs": one.packs, "price": one.price, "per_pack": one.per_pack, "currency": quote.currency}
-        lines.append(text("screen", "price", trip=trip, **words))
-    made = judged.done.made
-    if made:
-        time_min = sum(one.setup.runs * one.plan.time_s for one in made) / S_PER_MIN
-        plain_min = sum(one.setup.runs * one.plan.length_over_feed_s for one in made) / S_PER_MIN
-        lines.append(text("screen", "cutting_time", time_min=time_min, plain_min=plain_min))
-    lines.append(text("screen", "where", name=text("screen", "files"), file=str(out)))
-    lines.extend(f"  {name}" for name in (RESULT, *(one.file for one in papers if one.name != "tray")))
-    lines.append(text("screen", "cpu_title"))
-    lines.extend(f"  {text('stage', name)}: {spent:.1f}" for name, spent in clock.spent)
-    return tuple(lines)

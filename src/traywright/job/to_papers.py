@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from traywright.base import text
-from traywright.enquiry import EnquiryRead
+from traywright.enquiry import Assumption
 from traywright.job.asked_rooms import boards_of, foam_of
 from traywright.job.ranking import shown_first
 from traywright.job.result_file import Judged
@@ -44,7 +46,7 @@ def papers_asked(judged: Judged) -> PapersAsked:
         findings=judged.judgement.ranked,
         first=first,
         overrides=tuple((one.finding, one.at, one.because, one.by) for one in enquiry.override),
-        assumptions=_assumptions(read),
+        assumptions=assumption_lines(read.assumptions),
         quote=done.quote,
         board_cards=boards_of(read, catalogue),
     )
@@ -73,7 +75,7 @@ def _head(judged: Judged) -> PaperHead:
     )
 
 
-def _assumptions(read: EnquiryRead) -> tuple[AssumptionLine, ...]:
+def assumption_lines(assumptions: Iterable[Assumption]) -> tuple[AssumptionLine, ...]:
     """What was assumed, in words."""
     return tuple(
         AssumptionLine(
@@ -82,5 +84,5 @@ def _assumptions(read: EnquiryRead) -> tuple[AssumptionLine, ...]:
             status="assumed" if one.taken is None else one.taken.status.word,
             effect=text("effect", one.effect),
         )
-        for one in read.assumptions
+        for one in assumptions
     )

@@ -9,6 +9,7 @@ from typing import Any
 
 from traywright.base import message, text
 from traywright.base.errors import JobError
+from traywright.catalogue import Catalogue, Solid
 from traywright.job.folder import read_result
 from traywright.job.leaves import leaves_of
 from traywright.job.plain import plain_finding, setup_of, tray_of
@@ -58,8 +59,15 @@ def read_back_program(folder: Path, program: Path, setup: str = "") -> ToldBack:
         plies=_plies(result, clamped),
         machine=catalogue.machine(leaves.read.enquiry.shop.machine),
         cutters={number: catalogue.cutter(card) for number, card in clamped.cutters},
+        solid=_solid(catalogue, clamped.board),
     )
     return _told(told)
+
+
+def _solid(catalogue: Catalogue, board: str) -> Solid | None:
+    """What a board that is no foam is of."""
+    card = catalogue.board(board)
+    return catalogue.solid(card.solid) if card.solid else None
 
 
 def _setup(result: Mapping[str, Any], name: str, wanted: str) -> Setup:

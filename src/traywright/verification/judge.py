@@ -8,7 +8,7 @@ from dataclasses import replace
 from traywright.base import Finding, Severity
 from traywright.base.errors import ReadBackError
 from traywright.base.tolerance import GRID_MM, READ_BACK_MM, SAME_MM
-from traywright.catalogue.cards import Cutter, Machine
+from traywright.catalogue.cards import Cutter, Machine, Solid
 from traywright.nesting.setup import Setup, Stock
 from traywright.trays.tray import Ply
 from traywright.verification.compare import Compared, compare
@@ -18,6 +18,7 @@ from traywright.verification.raster import frame_of, placement_of
 from traywright.verification.read_back import ReadBack
 from traywright.verification.reader import read_program
 from traywright.verification.rules import Allowed, allowed_on, judge_bites, judge_motions
+from traywright.verification.solid_rules import judge_solid
 from traywright.verification.stock import Swept, first_stock, sweep, volume_mm3, zero_above_bed_mm
 from traywright.verification.target import target_of
 from traywright.verification.units_read import judge_units
@@ -103,6 +104,7 @@ def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its te
     machine: Machine,
     cutters: Mapping[int, Cutter],
     grid_mm: float = GRID_MM,
+    solid: Solid | None = None,
 ) -> ReadBack:
     """The verdict on one program: what it really cuts, held against the trays on the board.
 
@@ -122,6 +124,8 @@ def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its te
         Cutter card by the number on the machine.
     grid_mm
         Side of a cell of the height map, above 0 and at most 0.5.
+    solid
+        What the board is of where it is no foam: its own rules of ramps, passes and feed hold.
 
     Returns
     -------
@@ -153,7 +157,8 @@ def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its te
     swept = sweep(before, motions, allowed.cutters)
     compared = _compared(setup, plies, allowed, swept, motions, machine.kerf_mm)
     units = judge_units(heard, _wanted_mm(setup, plies), setup.id)
-    told = (*judge_motions(heard, motions, allowed), *judge_bites(swept.bites, allowed), *compared.findings)
+    rules = (*judge_motions(heard, motions, allowed), *judge_bites(swept.bites, allowed))
+    told = (*rules, *judge_solid(motions, swept.bites, allowed, solid), *compared.findings)
     first = grouped((*heard.findings, *units), setup=setup.id)
     rest = grouped(told, setup=setup.id, cause=units[0].code if units else "")
     findings = tuple(sorted((*first, *rest), key=lambda one: (one.severity, one.code, _line_of(one), one.at)))
