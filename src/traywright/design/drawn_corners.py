@@ -15,6 +15,7 @@ from traywright.base.tolerance import DRAWN_MM, SAME_MM
 from traywright.design.drawn_areas import Deep
 from traywright.design.drawn_asked import DrawnAsked
 from traywright.design.drawn_shapes import Shape
+from traywright.design.drawn_thin import across, thin_pieces
 from traywright.trays import Tray
 
 NARROW_MM = 0.005
@@ -41,23 +42,20 @@ def judge_corners(
     """
     shapes = [one for one, _ in deep]
     narrow = _narrow(deep, radius_mm)
+    necks = _necks(deep, radius_mm, narrow)
+    count = len(narrow) + len(necks)
     for one in narrow:
-        x, y = one.place_mm
         area: Any = one.fine
-        yield finding(
-            "TRAY-036",
-            Severity.STOP,
-            (tray.id, one.line.layer),
-            point_mm=(round(x, 3), round(y, 3)),
-            cause="narrow",
-            count=len(narrow),
-            layer=one.line.layer,
-            wide_mm=round(2.0 * float(shapely.maximum_inscribed_circle(area).length), 2),
-            diameter_mm=2.0 * radius_mm,
-            place=f"({x:.1f}, {y:.1f})",
-        )
-    closed = [one.fine.buffer(DRAWN_MM) for one in narrow]
-    left = [spot for spot in remains if not any(each.covers(spot) for each in closed)]
+        wide_mm = 2.0 * float(shapely.maximum_inscribed_circle(area).length)
+        yield _too_narrow(tray, one, one.place_mm, wide_mm=wide_mm, radius_mm=radius_mm, count=count)
+    for one, line in necks:
+        middle = line.interpolate(0.5, normalized=True)
+        place = (float(middle.x), float(middle.y))
+        yield _too_narrow(tray, one, place, wide_mm=float(line.length), radius_mm=radius_mm, count=count)
+    closed = [one.fine.buffer(DRAWN_MM) for one in narrow] + [line.buffer(DRAWN_MM) for _, line in necks]
+    left = [
+        spot for spot in remains if not any(each.covers(spot) or spot.buffer(DRAWN_MM).covers(each) for each in closed)
+    ]
     total = sum(spot.area for spot in left)
     for corner in left:
         spot = corner.representative_point()
@@ -88,6 +86,46 @@ def _narrow(deep: Deep, radius_mm: float) -> list[Shape]:
         if inside.is_empty or float(inside.distance(one.fine)) > SAME_MM:
             found.append(one)
     return found
+
+
+def _too_narrow(  # reason: one word for each place in the sentence
+    tray: Tray, one: Shape, place: tuple[float, float], *, wide_mm: float, radius_mm: float, count: int
+) -> Finding:
+    """A place that the cutter cannot enter."""
+    x, y = place
+    return finding(
+        "TRAY-036",
+        Severity.STOP,
+        (tray.id, one.line.layer),
+        point_mm=(round(x, 3), round(y, 3)),
+        cause=f"narrow {tray.id}",
+        count=count,
+        layer=one.line.layer,
+        wide_mm=round(wide_mm, 2),
+        diameter_mm=2.0 * radius_mm,
+        place=f"({x:.1f}, {y:.1f})",
+    )
+
+
+def _necks(deep: Deep, radius_mm: float, narrow: Sequence[Shape]) -> list[tuple[Shape, BaseGeometry]]:
+    """Places within what is open at a level that are narrower than the cutter, each with the way across."""
+    found: list[tuple[Shape, BaseGeometry]] = []
+    told: list[BaseGeometry] = [one.fine for one in narrow]
+    for depth_mm in sorted({round(at, 6) for _, at in deep}, reverse=True):
+        here = [one for one, at in deep if at >= depth_mm - SAME_MM]
+        opened = shapely.union_all([one.region.shape for one in here])
+        for piece in thin_pieces(opened, radius_mm, ACUTE_RATIO):
+            line = across(piece, opened, 2.0 * radius_mm)
+            if line is None or any(line.distance(one) < DRAWN_MM for one in told):
+                continue
+            told.append(piece)
+            found.append((min(here, key=lambda one: (float(one.fine.distance(line)), one.line.id)), line))
+    return found
+
+
+ACUTE_RATIO = 4.0
+"""A corner as sharp as 29 degrees is still a corner, what reaches farther is a narrow place.
+# source: geometry of a corner, 1 / sin of half the angle"""
 
 
 def size_of(corner: BaseGeometry, shapes: Sequence[Shape], radius_mm: float) -> str:

@@ -107,18 +107,28 @@ def _tongues(tray: Tray, shapes: tuple[Shape, ...], least_mm: float, known: Sequ
     for deep_mm in sorted({one.asked_mm for one in shapes}, reverse=True):
         opened = [one.region.shape for one in shapes if one.asked_mm >= deep_mm]
         stands = tray.outline.shape.difference(shapely.union_all(opened))
-        for piece in _thin_pieces(stands, least_mm / 2.0):
+        for piece in thin_pieces(stands, least_mm / 2.0):
             if any(piece.distance(one) < DRAWN_MM for one in told):
                 continue
-            line = _across(piece, stands, least_mm)
+            line = across(piece, stands, least_mm)
             if line is not None:
                 told.append(line.interpolate(0.5, normalized=True))
                 found.append(_wall("tongue", line, deep_mm, shapes, tray))
     return found
 
 
-def _thin_pieces(stands: BaseGeometry, radius_mm: float) -> list[BaseGeometry]:
-    """Pieces that a disc leaves and that are no corners: far from where it fits, or between two such places."""
+def thin_pieces(stands: BaseGeometry, radius_mm: float, pointed_ratio: float = POINTED_RATIO) -> list[BaseGeometry]:
+    """Pieces that a disc leaves and that are no corners: far from where it fits, or between two such places.
+
+    Parameters
+    ----------
+    stands
+        A plane shape.
+    radius_mm
+        Radius of the disc.
+    pointed_ratio
+        How many radii from where the disc fits a corner may reach.
+    """
     core = stands.buffer(DRAWN_MM - radius_mm, quad_segs=8)
     reached = core.buffer(radius_mm + DRAWN_MM, quad_segs=16)
     apart = shapely.get_parts(reached)
@@ -128,13 +138,23 @@ def _thin_pieces(stands: BaseGeometry, radius_mm: float) -> list[BaseGeometry]:
             continue
         far_mm = shapely.distance(shapely.points(shapely.get_coordinates(piece)), core).max()
         between = int((shapely.distance(apart, piece) < DRAWN_MM).sum()) > 1 if len(apart) > 1 else False
-        if core.is_empty or between or far_mm > POINTED_RATIO * radius_mm + DRAWN_MM:
+        if core.is_empty or between or far_mm > pointed_ratio * radius_mm + DRAWN_MM:
             found.append(piece)
     return sorted(found, key=lambda one: tuple(round(each, 3) for each in one.bounds))
 
 
-def _across(piece: BaseGeometry, stands: BaseGeometry, least_mm: float) -> BaseGeometry | None:
-    """The shortest straight way through a thin piece, from the middle of one of its walls to the wall across."""
+def across(piece: BaseGeometry, stands: BaseGeometry, least_mm: float) -> BaseGeometry | None:
+    """The shortest straight way through a thin piece, from the middle of one of its walls to the wall across.
+
+    Parameters
+    ----------
+    piece
+        A piece of a plane shape.
+    stands
+        The shape.
+    least_mm
+        Longest way looked for, mm.
+    """
     wall = stands.boundary
     best = None
     for ring in (one for part in shapely.get_parts(piece).tolist() for one in (part.exterior, *part.interiors)):
@@ -150,7 +170,7 @@ def _across(piece: BaseGeometry, stands: BaseGeometry, least_mm: float) -> BaseG
                 hits = ray.intersection(wall)
                 if hits.is_empty or not stands.covers(shapely.Point(middle + side * 2.0 * DRAWN_MM)):
                     continue
-                line = shapely.LineString([middle, shapely.ops.nearest_points(shapely.Point(middle), hits)[1]])
+                line = shapely.shortest_line(shapely.Point(middle), hits)
                 best = line if best is None or line.length < best.length - SAME_MM else best
     return best
 
