@@ -3,37 +3,31 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from traywright.base import Figure, Finding, Given, Severity, file_name, finding, natural_key
-from traywright.base.errors import NestError
-from traywright.base.tolerance import SAME_MM, SNAP_MM
+from traywright.base import Figure, Finding, Given, Severity, finding
+from traywright.base.tolerance import SNAP_MM
 from traywright.catalogue.cards import Board, Machine
 from traywright.layout import RectangleLayout, snapped_mm
-from traywright.nesting.blank import Blank, bed_mm, blank_of, fill_blank
+from traywright.nesting.blank import Blank, blank_of, fill_blank
 from traywright.nesting.counts import CardCount, board_figures, board_need
+from traywright.nesting.kinds import (
+    NestResult,
+    PlyCount,
+    cannot_cut,
+    grouped,
+    refuse_counts,
+    room_mm2,
+    sawn_finding,
+    setup_of,
+    too_large,
+    with_kerf_mm2,
+)
 from traywright.nesting.place import place_on_board
 from traywright.nesting.screws import SCREW_HEAD_MM, screw_places
 from traywright.nesting.setup import BoardLayout, BoardPlan, Piece, Setup
 from traywright.trays.tray import Ply
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlyCount:
-    """How many of one ply the job wants cut, all packs together."""
-
-    ply: Ply
-    count: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NestResult:
-    """Boards, layouts and setups of the job, with what was found and what was worked out."""
-
-    plan: BoardPlan
-    findings: tuple[Finding, ...]
-    figures: tuple[Figure, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,17 +85,15 @@ def plan_boards(
     kind is cut full and what is over is spare. Pieces are laid by their bounding boxes and stand in the middle of the
     blank. Blanks of all kinds from one board card are put together into whole boards. Remnants are not used.
     """
-    for one in plies:
-        if one.count < 1:
-            raise NestError("NEST-009", ply=one.ply.id, count=one.count)
+    refuse_counts(plies)
     cards = {one.id: one for one in boards}
     kinds: list[_Kind] = []
     findings: list[Finding] = []
-    for ply, count in _grouped(plies):
-        fault = _cannot_cut(ply, cards)
+    for ply, count in grouped(plies):
+        fault = cannot_cut(ply, cards)
         kind = None if fault else _laid(ply, count, cards[ply.board], machine)
         if kind is None:
-            findings.append(fault or _too_large(ply, cards[ply.board], machine))
+            findings.append(fault or too_large(ply, cards[ply.board], machine))
         else:
             kinds.append(kind)
     layouts = tuple(_layout(f"B{number}", kind) for number, kind in enumerate(kinds, start=1))
@@ -115,30 +107,6 @@ def plan_boards(
     return NestResult(plan=plan, findings=tuple(findings), figures=figures)
 
 
-def _grouped(plies: Sequence[PlyCount]) -> list[tuple[Ply, int]]:
-    """Each kind once, under the first of its ids, in the order of boards and ids."""
-    first: dict[tuple[str, str], Ply] = {}
-    counts: dict[tuple[str, str], int] = {}
-    for one in sorted(plies, key=lambda each: (natural_key(each.ply.board), natural_key(each.ply.id))):
-        key = (one.ply.board, one.ply.kind)
-        first.setdefault(key, one.ply)
-        counts[key] = counts.get(key, 0) + one.count
-    return [(ply, counts[key]) for key, ply in first.items()]
-
-
-def _cannot_cut(ply: Ply, cards: Mapping[str, Board]) -> Finding | None:
-    """Why a ply cannot be cut from its board at all, before any layout."""
-    board = cards.get(ply.board)
-    if board is None:
-        return finding("NEST-001", Severity.STOP, (ply.id,), ply=ply.id, board=ply.board)
-    if abs(board.thickness_mm - ply.thickness_mm) > SAME_MM:
-        have, want = board.thickness_mm, ply.thickness_mm
-        return finding("NEST-002", Severity.STOP, (ply.id,), ply=ply.id, board=board.id, board_mm=have, ply_mm=want)
-    if any(side != "top" for side in ply.sides):
-        return finding("NEST-007", Severity.STOP, (ply.id,), ply=ply.id)
-    return None
-
-
 def _laid(ply: Ply, count: int, board: Board, machine: Machine) -> _Kind | None:
     """The kind on its blank, or nothing if not one goes on."""
     blank = blank_of(board, machine)
@@ -146,25 +114,6 @@ def _laid(ply: Ply, count: int, board: Board, machine: Machine) -> _Kind | None:
     if sheet.count == 0:
         return None
     return _Kind(ply=ply, count=count, board=board, blank=blank, sheet=sheet)
-
-
-def _too_large(ply: Ply, board: Board, machine: Machine) -> Finding:
-    blank = blank_of(board, machine)
-    width, depth = ply.region.size_mm
-    whole = Blank(width_mm=board.length_mm, depth_mm=board.width_mm, per_board=1)
-    on_whole = fill_blank((width, depth), whole, board, machine).count > 0
-    return finding(
-        "NEST-003",
-        Severity.STOP,
-        (ply.id,),
-        fix="bed" if on_whole else "",
-        ply=ply.id,
-        board=board.id,
-        blank=blank.size,
-        edge_mm=board.edge_mm,
-        width_mm=width,
-        depth_mm=depth,
-    )
 
 
 def _layout(layout_id: str, kind: _Kind) -> BoardLayout:
@@ -205,24 +154,8 @@ def _pieces(layout_id: str, kind: _Kind) -> tuple[Piece, ...]:
 
 def _setup(layout: BoardLayout, kind: _Kind, machine: Machine, job_number: str) -> Setup:
     outlines = [place_on_board(kind.ply.region, piece, kind.ply) for piece in layout.pieces]
-    setup_id = f"{layout.id}.S1"
-    return Setup(
-        id=setup_id,
-        board_layout=layout.id,
-        board=layout.board,
-        blank=layout.blank,
-        thickness_mm=layout.thickness_mm,
-        side_up="top",
-        datum=machine.datum,
-        z_zero=machine.z_zero,
-        pieces=layout.pieces,
-        bridges=(),
-        screws_mm=screw_places(layout.blank, outlines, machine.kerf_mm),
-        zones=machine.vacuum_zones,
-        cutters=tuple(enumerate(machine.cutters, start=1)),
-        program=file_name(job_number, setup_id),
-        runs=layout.count,
-    )
+    screws = screw_places(layout.blank, outlines, machine.kerf_mm)
+    return setup_of(layout, machine, screws_mm=screws, job_number=job_number)
 
 
 def _layout_findings(layout: BoardLayout, setup: Setup, kind: _Kind) -> list[Finding]:
@@ -254,22 +187,12 @@ def _by_card(kinds: Sequence[_Kind], machine: Machine) -> list[CardCount]:
                 pieces=sum(kind.count for kind in own),
                 spare_pieces=sum(kind.runs * kind.sheet.count - kind.count for kind in own),
                 net_mm2=math.fsum(kind.count * kind.ply.region.area_mm2 for kind in own),
-                laid_mm2=math.fsum(kind.count * _with_kerf(kind.ply.region.size_mm, machine) for kind in own),
-                room_mm2=_room_mm2(own[0].blank, board, machine),
+                laid_mm2=math.fsum(kind.count * with_kerf_mm2(kind.ply.region.size_mm, machine) for kind in own),
+                room_mm2=room_mm2(own[0].blank, board, machine),
                 most_a_blank=own[0].sheet.bound if len(sizes) == 1 else 0,
             )
         )
     return found
-
-
-def _with_kerf(size_mm: tuple[float, float], machine: Machine) -> float:
-    return (size_mm[0] + machine.kerf_mm) * (size_mm[1] + machine.kerf_mm)
-
-
-def _room_mm2(blank: Blank, board: Board, machine: Machine) -> float:
-    """Area of a blank without its edges and with one kerf, as the bound by area takes it."""
-    grown = machine.kerf_mm - 2.0 * board.edge_mm
-    return (blank.width_mm + grown) * (blank.depth_mm + grown)
 
 
 def _card_findings(count: CardCount, machine: Machine) -> list[Finding]:
@@ -289,19 +212,5 @@ def _card_findings(count: CardCount, machine: Machine) -> list[Finding]:
         )
     ]
     if count.per_board > 1:
-        bed_x, bed_y = bed_mm(machine)
-        found.append(
-            finding(
-                "NEST-010",
-                Severity.NOTE,
-                (board.id,),
-                board=board.id,
-                boards=count.boards,
-                cut_from=blank_of(board, machine).cut_from,
-                machine=machine.id,
-                bed=f"{bed_x:g} x {bed_y:g}",
-                whole=f"{board.length_mm:g} x {board.width_mm:g}",
-                saw_mm=machine.saw_kerf_mm,
-            )
-        )
+        found.append(sawn_finding(board, count.boards, machine))
     return found

@@ -14,6 +14,7 @@ from traywright.nesting.setup import BoardNeed
 _METHODS = {
     "boards": "blanks of all kinds put together into whole boards",
     "blanks": "each kind on blanks of its own, the last one cut full",
+    "shared": "full blanks of one kind, the rests together in shelves",
     "area_bound": "boxes of all pieces with a kerf, over blanks without their edges, rounded up",
     "bound": "the larger of the bound by area and, for one size, by the most that a blank can hold",
     "yield": "area of the pieces asked for over area of the boards bought",
@@ -89,7 +90,9 @@ def board_grounds(board: Board, machine: Machine) -> tuple[Given, ...]:
     return (*told, *(machine.given(key) for key in keys))
 
 
-def board_figures(count: CardCount, machine: Machine, wanted: Sequence[Given | Figure]) -> tuple[Figure, ...]:
+def board_figures(
+    count: CardCount, machine: Machine, wanted: Sequence[Given | Figure], *, shared: bool = False
+) -> tuple[Figure, ...]:
     """Boards, blanks, bounds and yield of one card, traced to what was asked for and to the board and machine cards.
 
     Parameters
@@ -100,6 +103,8 @@ def board_figures(count: CardCount, machine: Machine, wanted: Sequence[Given | F
         The machine it is cut on.
     wanted
         What the count of pieces was told by.
+    shared
+        True where kinds share blanks.
 
     Notes
     -----
@@ -120,7 +125,7 @@ def board_figures(count: CardCount, machine: Machine, wanted: Sequence[Given | F
             unit,
             what=text("nesting", name),
             of=count.board.id,
-            method=_METHODS[name],
+            method=_METHODS["shared" if shared and name == "blanks" else name],
             inputs=given,
         )
         for name, value, unit in told
