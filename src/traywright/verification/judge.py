@@ -11,16 +11,16 @@ from traywright.base.tolerance import GRID_MM, READ_BACK_MM, SAME_MM
 from traywright.catalogue.cards import Cutter, Machine, Solid
 from traywright.nesting.setup import Setup, Stock
 from traywright.trays.tray import Ply
-from traywright.verification.compare import Compared, compare
+from traywright.verification.compare import compare
 from traywright.verification.corridor import Kerf
-from traywright.verification.motion import Motion, on_board
-from traywright.verification.raster import frame_of, placement_of
+from traywright.verification.motion import on_board
+from traywright.verification.raster import Frame, frame_of, placement_of
 from traywright.verification.read_back import ReadBack
 from traywright.verification.reader import read_program
 from traywright.verification.rules import Allowed, allowed_on, judge_bites, judge_motions
-from traywright.verification.solid_rules import judge_solid
-from traywright.verification.stock import Swept, first_stock, sweep, volume_mm3, zero_above_bed_mm
-from traywright.verification.target import target_of
+from traywright.verification.solid_rules import Ground, judge_solid
+from traywright.verification.stock import first_stock, sweep, volume_mm3, zero_above_bed_mm
+from traywright.verification.target import Target, target_of
 from traywright.verification.units_read import judge_units
 
 SHOWN_OF_A_RULE = 3
@@ -85,14 +85,16 @@ def grouped(findings: Iterable[Finding], *, setup: str, cause: str = "") -> tupl
     return tuple(sorted(kept, key=lambda one: (one.severity, one.code, _line_of(one), one.at)))
 
 
-def _compared(
-    setup: Setup, plies: Mapping[str, Ply], allowed: Allowed, swept: Swept, motions: tuple[Motion, ...], kerf_mm: float
-) -> Compared:
-    """The cut board against the trays, for the smallest cutter of the setup."""
+def _kerf(allowed: Allowed, across_mm: float) -> Kerf:
+    """The way that must be open round each piece, for the smallest cutter of the setup."""
     radius_mm = min(cutter.radius_mm for cutter in allowed.cutters.values())
-    target = target_of(setup, plies, frame_of(swept.stock.upper), radius_mm)
-    kerf = Kerf(open_mm=min(kerf_mm, 2.0 * radius_mm), across_mm=kerf_mm, radius_mm=radius_mm)
-    return compare(setup, plies, swept, target, motions=motions, kerf=kerf)
+    return Kerf(open_mm=min(across_mm, 2.0 * radius_mm), across_mm=across_mm, radius_mm=radius_mm)
+
+
+def _ground(setup: Setup, plies: Mapping[str, Ply], target: Target, frame: Frame) -> Ground:
+    """Where the pieces lie, for the rules of solids."""
+    rounds = [plies[piece.ply].region.filled().shape.length for piece in setup.pieces]
+    return Ground(frame=frame, piece=target.piece, least_round_mm=float(min(rounds, default=0.0)))
 
 
 def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its text, name, plies and three cards
@@ -155,10 +157,14 @@ def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its te
     allowed = allowed_on(setup, machine, cutters, name)
     before: Stock = first_stock(setup, grid_mm)
     swept = sweep(before, motions, allowed.cutters)
-    compared = _compared(setup, plies, allowed, swept, motions, machine.kerf_mm)
+    frame = frame_of(before.upper)
+    kerf = _kerf(allowed, machine.kerf_mm)
+    target = target_of(setup, plies, frame, kerf.radius_mm)
+    compared = compare(setup, plies, swept, target, motions=motions, kerf=kerf)
     units = judge_units(heard, _wanted_mm(setup, plies), setup.id)
     rules = (*judge_motions(heard, motions, allowed), *judge_bites(swept.bites, allowed))
-    told = (*rules, *judge_solid(motions, swept.bites, allowed, solid), *compared.findings)
+    ground = _ground(setup, plies, target, frame)
+    told = (*rules, *judge_solid(motions, swept.bites, allowed, solid, ground), *compared.findings)
     first = grouped((*heard.findings, *units), setup=setup.id)
     rest = grouped(told, setup=setup.id, cause=units[0].code if units else "")
     findings = tuple(sorted((*first, *rest), key=lambda one: (one.severity, one.code, _line_of(one), one.at)))
