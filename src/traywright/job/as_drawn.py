@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from traywright import __version__
-from traywright.base import Status, canonical_json, file_name, text
+from traywright.base import Finding, Status, canonical_json, file_name, text
 from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue, load_cards, used_cards
 from traywright.design import DepthAsked
@@ -35,13 +35,15 @@ FILES = "files"
 class DrawingTold:
     """What was typed of a drawing: its file's name and bytes, and answers as the tables of ``enquiry.toml``.
 
-    ``again`` takes what was not typed from the folder's own enquiry; ``file`` may then be empty.
+    ``again`` takes what was not typed from the folder's own enquiry; ``file`` may then be empty. ``findings`` tell
+    what was found while the drawing was made here.
     """
 
     file: str
     content: bytes | None
     answers: Answers
     again: bool = False
+    findings: tuple[Finding, ...] = ()
 
 
 def run_as_drawn(
@@ -73,7 +75,7 @@ def run_as_drawn(
         with clock.stage("read"):
             answers, files = _asked_for(told, folder, shop)
             own = {**shop.cards(), **(cards_beside(folder) if told.again else {})}
-            asked = _settled(answers, files, load_cards(own))
+            asked = replace(_settled(answers, files, load_cards(own)), findings=told.findings)
         ran = _run(asked, folder, clock=clock, workers=workers, shown=out)
         shop.remember(asked.read.enquiry.job.customer, told.answers.get("drawing", {}).get("depth", ()))
     return ran

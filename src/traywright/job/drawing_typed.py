@@ -11,10 +11,13 @@ import platformdirs
 
 from traywright.base import file_name
 from traywright.base.errors import JobError
+from traywright.catalogue import load_cards
+from traywright.design import SimpleAsked, draw_simple, simple_part, simple_size
 from traywright.job.as_drawn import Answers, DrawingTold, run_as_drawn
 from traywright.job.progress import Progress, silent
 from traywright.job.ran import JobRan
 from traywright.job.shop_folder import ShopFolder
+from traywright.nesting import blank_of
 
 MOST_BYTES = 256 * 1024 * 1024
 """Largest file that is opened at all.  # source: the readers' own limits are far lower"""
@@ -187,7 +190,31 @@ def cut_simple(
     TraywrightError
         If the part does not go into the board, or as ``cut_as_drawn``.
     """
-    raise NotImplementedError
+    kept = _shop(shop)
+    named = _named(replace(typed, shape="shop", corner="relief"), f"simple-{rows.part}")
+    catalogue = load_cards(kept.cards())
+    board, machine = catalogue.board(named.board or ""), catalogue.machine(named.machine or "")
+    blank = blank_of(board, machine)
+    drawn = draw_simple(
+        SimpleAsked(
+            part=simple_part(rows.part),
+            count=rows.count,
+            grip=rows.grip,
+            board=board,
+            stuff=catalogue.stuff_of(board),
+            thickness_mm=board.thickness_mm if typed.thickness_mm is None else typed.thickness_mm,
+            room_mm=(blank.width_mm - 2.0 * board.edge_mm, blank.depth_mm - 2.0 * board.edge_mm),
+            size_mm=simple_size(rows.size) if rows.size else None,
+            depth_mm=rows.depth_mm,
+        )
+    )
+    told = DrawingTold(
+        file=f"simple-{rows.part}.dxf",
+        content=drawn.content,
+        answers=replace(named, quantity=drawn.trays).answers(),
+        findings=drawn.findings,
+    )
+    return run_as_drawn(told, out, shop=kept, workers=workers, progress=progress)
 
 
 def _content(file: Path) -> bytes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from traywright.base import Finding
 from traywright.catalogue import Board, Catalogue, Cutter, Foam, Machine, Solid
 from traywright.design import DrawnTrays
 from traywright.enquiry import DrawnRead
@@ -19,7 +20,8 @@ from traywright.trays import Ply
 class DrawnJobAsked:
     """A drawing job to run: the enquiry as read and its bytes, the drawing's file, the cards, and the release.
 
-    ``questions`` are what had to be asked, each with the answer that the enquiry now holds.
+    ``questions`` are what had to be asked, each with the answer that the enquiry now holds; ``findings`` what was
+    found while a drawing was made here.
     """
 
     read: DrawnRead
@@ -28,6 +30,7 @@ class DrawnJobAsked:
     catalogue: Catalogue
     release: str
     questions: tuple[DrawingQuestion, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
     @property
     def board(self) -> Board:

@@ -96,7 +96,7 @@ def _quote(done: DrawnDone, numbers: Mapping[str, str]) -> Plain:
 
 def _by_room(done: DrawnDone) -> Iterable[tuple[str, tuple[Finding, ...]]]:
     """Every room's findings under the key of the file that holds them; what the drawing's reader found is design's."""
-    yield "design", (*done.drawing.findings, *done.drawn.findings)
+    yield "design", (*done.asked.findings, *done.drawing.findings, *done.drawn.findings)
     yield "nesting", done.nest.findings
     for one in done.made:
         yield f"hold/{one.setup.id}", one.hold.findings

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from traywright.papers.customer_page import customer_page
 from traywright.papers.machine_sheet import machine_page
 from traywright.papers.paper import DrawnPapersAsked, Paper
-from traywright.papers.tray_dxf import MILLIMETRES, RELEASE, dxf_bytes
+from traywright.parts import contours_dxf
 
 
 def draw_drawn_papers(asked: DrawnPapersAsked) -> tuple[Paper, ...]:
@@ -34,19 +32,4 @@ def loops_dxf(asked: DrawnPapersAsked) -> Paper:
     asked
         Everything that the papers show.
     """
-    return Paper(name="drawing", file="papers/loops.dxf", content=dxf_bytes(_drawn(asked)))
-
-
-def _drawn(asked: DrawnPapersAsked) -> Any:  # noqa: ANN401  # reason: drawing library's own object
-    """The drawing in memory."""
-    from ezdxf.filemanagement import new  # noqa: PLC0415  # reason: --help stays quick
-
-    drawing = new(RELEASE, units=MILLIMETRES)
-    drawing.header["$INSUNITS"] = MILLIMETRES
-    drawing.header["$MEASUREMENT"] = 1
-    for name in sorted({layer for layer, _ in asked.loops} - {"0"}):
-        drawing.layers.add(name, color=7)
-    space = drawing.modelspace()
-    for layer, contour in asked.loops:
-        space.add_lwpolyline(contour.corners, format="xyb", close=contour.closed, dxfattribs={"layer": layer})
-    return drawing
+    return Paper(name="drawing", file="papers/loops.dxf", content=contours_dxf(asked.loops))

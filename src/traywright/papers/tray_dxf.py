@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Sequence
 from typing import Any
 
@@ -10,10 +9,9 @@ from traywright.base import file_name
 from traywright.geometry import Region
 from traywright.papers.paper import Paper, PapersAsked
 from traywright.papers.views import lying
+from traywright.parts.dxf_written import MILLIMETRES, RELEASE, dxf_bytes
 from traywright.trays.tray import Feature, Tray
 
-RELEASE = "R2010"
-MILLIMETRES = 4  # source: DXF reference, header variable $INSUNITS
 TEXT_HIGH_MM = 5.0
 COLOURS = (1, 30, 2, 3, 4, 5, 6)
 """AutoCAD colour numbers of floors, highest first."""
@@ -83,14 +81,6 @@ def _drawn(asked: PapersAsked, alike: Sequence[Tray]) -> Any:  # noqa: ANN401  #
     return drawing
 
 
-def _in_one_order(drawing: Any) -> None:  # noqa: ANN401  # reason: drawing library's own object
-    """Put the classes that the library keeps in a set into one order, so that the same drawing is the same bytes."""
-    drawing.classes.add_required_classes(drawing.dxfversion)
-    ordered = sorted(drawing.classes.classes.items())
-    drawing.classes.classes.clear()
-    drawing.classes.classes.update(ordered)
-
-
 def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
     """A tray, or trays cut alike, as a DXF in millimetres, with neither date nor number of chance in it.
 
@@ -101,18 +91,3 @@ def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
     """
     content = dxf_bytes(_drawn(asked, alike))
     return Paper(name="tray", file=f"papers/tray-{file_name(alike[0].id)}.dxf", content=content)
-
-
-def dxf_bytes(drawing: Any) -> bytes:  # noqa: ANN401  # reason: drawing library's own object
-    """A drawing as the bytes of its file, with neither date nor number of chance in it."""
-    from ezdxf._options import options  # noqa: PLC0415  # reason: --help stays quick
-
-    _in_one_order(drawing)
-    kept = io.StringIO()
-    was = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True
-    try:
-        drawing.write(kept)
-    finally:
-        options.write_fixed_meta_data_for_testing = was
-    return kept.getvalue().encode("utf-8")

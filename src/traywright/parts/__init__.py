@@ -15,6 +15,7 @@ from traywright.parts.dimensions import (
     Turned,
 )
 from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine, LeftOut, StrokesRead
+from traywright.parts.dxf_written import contours_dxf, dxf_bytes
 from traywright.parts.heights import (
     hold_plane_mm,
     seat_levels,
@@ -56,6 +57,8 @@ __all__ = [
     "Tube",
     "Turned",
     "build_part",
+    "contours_dxf",
+    "dxf_bytes",
     "hold_plane_mm",
     "is_named",
     "opening",

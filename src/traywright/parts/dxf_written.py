@@ -1,0 +1,64 @@
+"""Contours as the bytes of a DXF file: arcs as arcs, each on its layer, no date and no number of chance in it."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterable
+from typing import Any
+
+from traywright.geometry import Contour
+
+RELEASE = "R2010"
+MILLIMETRES = 4  # source: DXF reference, header variable $INSUNITS
+
+
+def contours_dxf(loops: Iterable[tuple[str, Contour]]) -> bytes:
+    """A drawing in millimetres of contours, each with the name of its layer.
+
+    Parameters
+    ----------
+    loops
+        Layer and contour, in the order in which they are written.
+
+    Examples
+    --------
+    >>> contours_dxf([("OUTLINE", Contour.circle((0.0, 0.0), 5.0))])[:3]
+    b'  0'
+    """
+    from ezdxf.filemanagement import new  # noqa: PLC0415  # reason: --help stays quick
+
+    drawing = new(RELEASE, units=MILLIMETRES)
+    drawing.header["$INSUNITS"] = MILLIMETRES
+    drawing.header["$MEASUREMENT"] = 1
+    told = tuple(loops)
+    for name in sorted({layer for layer, _ in told} - {"0"}):
+        drawing.layers.add(name, color=7)
+    space = drawing.modelspace()
+    for layer, contour in told:
+        space.add_lwpolyline(contour.corners, format="xyb", close=contour.closed, dxfattribs={"layer": layer})
+    return dxf_bytes(drawing)
+
+
+def dxf_bytes(drawing: Any) -> bytes:  # noqa: ANN401  # reason: drawing library's own object
+    """A drawing as the bytes of its file; the same drawing is the same bytes.
+
+    Parameters
+    ----------
+    drawing
+        The drawing library's own object.
+    """
+    from ezdxf._options import options  # noqa: PLC0415  # reason: --help stays quick
+
+    drawing.classes.add_required_classes(drawing.dxfversion)
+    # the library keeps them in a set: one order, one file
+    ordered = sorted(drawing.classes.classes.items())
+    drawing.classes.classes.clear()
+    drawing.classes.classes.update(ordered)
+    kept = io.StringIO()
+    was = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        drawing.write(kept)
+    finally:
+        options.write_fixed_meta_data_for_testing = was
+    return kept.getvalue().encode("utf-8")
