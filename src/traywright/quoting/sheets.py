@@ -36,7 +36,7 @@ class SheetsAsked:
 
 
 def sheet_share(board: Board, area_mm2: float, quantity: Given, kerf: Given) -> Figure:
-    """Share of a sheet that pieces with their kerf take, at most all of the sheets they lie on.
+    """Share of a sheet that pieces with their kerf take; above 1 where they take more than one sheet.
 
     Parameters
     ----------
