@@ -20,6 +20,9 @@ DRAWN_MM = 0.01
 GAP_MM = 0.5
 """Widest gap between the ends of two drawn lines that is joined, and told.  # source: common practice, no source"""
 
+ROUND_RATIO = 1e-7
+"""Two half axes of a drawn curve nearer than this are those of a circle: 0.0001 mm on a metre."""
+
 TIE_RATIO = 1e-9
 """Two scores nearer than this are equal; then the stated order of ids decides (float noise must not)."""
 

@@ -44,6 +44,7 @@ SUFFIXES: dict[str, str] = {
     "m_per_s2": "acceleration",
     "rpm": "spindle speed",
     "deg": "angle",
+    "rad": "angle of an arc or of a curve's parameter, within geometry",
     "pt": "size of letters on papers",
     "ratio": "pure number",
     "gn": "acceleration in multiples of standard gravity",

@@ -13,8 +13,17 @@ MOST_ENTITIES = 50_000
 MOST_BYTES = 32 * 1024 * 1024
 """Largest file that is parsed.  # source: 50 000 entities take about 10 MB"""
 
+MOST_PAIRS = 1_000_000
+"""Group codes of a file.  # source: ours: twenty an entity; they take about 10 s and 0.5 GB"""
+
 MOST_POINTS = 400_000
 """Corners of all outlines together.  # source: eight an entity, at the most entities"""
+
+MOST_PAIRINGS = 2_000_000
+"""Pairs of lines and ends that are held against each other.  # source: ours: forty for each of the most entities"""
+
+Numbers = Iterable[float]
+"""Coordinates, angles and scales of a drawing, in its own units."""
 
 FARTHEST = 1e7
 """Largest coordinate, in the file's own unit.  # source: 10 km in millimetres; beyond, digits get lost"""
@@ -32,19 +41,19 @@ def check_size(content: bytes) -> None:
         raise PartError("PART-029", told=f"{len(content) / 1e6:.0f} MB", most=f"{MOST_BYTES / 1e6:.0f} MB")
 
 
-def check_count(count: int) -> None:
-    """Refuse more entities than a drawing of outlines has.
+def check_count(count: int, most: int = MOST_ENTITIES) -> None:
+    """Refuse more things than a drawing of outlines has.
 
     Raises
     ------
     PartError
         PART-029.
     """
-    if count > MOST_ENTITIES:
-        raise PartError("PART-029", told=f"{count} entities", most=f"{MOST_ENTITIES} entities")
+    if count > most:
+        raise PartError("PART-029", told=f"{count}", most=f"{most}")
 
 
-def check_numbers(numbers: Iterable[float], drawn_as: str) -> None:
+def check_numbers(numbers: Numbers, drawn_as: str) -> None:
     """Refuse a coordinate that is no number, or lies beyond all sense.
 
     Raises
@@ -54,4 +63,4 @@ def check_numbers(numbers: Iterable[float], drawn_as: str) -> None:
     """
     for one in numbers:
         if not math.isfinite(one) or abs(one) > FARTHEST:
-            raise PartError("PART-031", drawn_as=drawn_as, value=str(one))
+            raise PartError("PART-031", drawn_as=drawn_as, value=f"{one:g}")

@@ -8,16 +8,23 @@ from typing import Any
 
 from traywright.base import Finding, Severity, finding
 from traywright.base.errors import PartError
+from traywright.base.units import MM_PER_INCH, MM_PER_M
 from traywright.parts.drawing import DrawnLine
 
-RATIOS = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "m": 1000.0}
-"""Millimetres of a unit, in the order in which they are tried.  # source: the inch is 25.4 mm exactly, ISO 80000-3"""
+MM_OF: dict[str, float] = {"mm": 1.0, "inch": MM_PER_INCH, "cm": MM_PER_M / 100.0, "m": MM_PER_M}
+"""Millimetres of a unit, in the order in which units are tried."""
 
 LEAST_MM = 20.0
-"""A drawing smaller than this is a slip of the unit.  # source: common practice, no source"""
+"""Longest side below which a drawing without a unit is a slip of the unit.  # source: common practice, no source"""
+
+LEAST_TOLD_MM = 5.0
+"""The same where the file states its unit.  # source: common practice, no source"""
 
 ROOM_RATIO = 1.05
 """A drawing a little larger than the board is told when it is laid.  # source: common practice, no source"""
+
+MOST_TOLD_RATIO = 3.0
+"""Over the board's length, where the file states its unit.  # source: common practice, no source"""
 
 Length = tuple[float, float]
 
@@ -27,7 +34,7 @@ class UnitRead:
     """The unit taken, whether it must be asked, and its readings in words."""
 
     unit: str
-    ratio: float
+    mm_per_number_mm: float
     asked: bool
     readings: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
@@ -39,7 +46,7 @@ def unit_of_drawing(strokes: Iterable[DrawnLine], told: str, asked_for: str, boa
     Parameters
     ----------
     strokes
-        The strokes in the file's own unit.
+        The strokes in the file's own unit, at least one.
     told
         The unit that the file states, or empty.
     asked_for
@@ -55,19 +62,26 @@ def unit_of_drawing(strokes: Iterable[DrawnLine], told: str, asked_for: str, boa
     bounds = [one.contour.bounds_mm for one in strokes]
     width = max(one[2] for one in bounds) - min(one[0] for one in bounds)
     depth = max(one[3] for one in bounds) - min(one[1] for one in bounds)
-    readings = tuple((f"as_{unit}", f"{width * one:.1f} x {depth * one:.1f}") for unit, one in RATIOS.items())
+    sizes = {unit: (width * each, depth * each) for unit, each in MM_OF.items()}
+    readings = tuple((f"as_{unit}", f"{size[0]:.1f} x {size[1]:.1f}") for unit, size in sizes.items())
     if asked_for != "file":
-        return UnitRead(unit=asked_for, ratio=RATIOS[asked_for], asked=False, readings=readings, findings=())
-    fits = [unit for unit, one in RATIOS.items() if _believable((width * one, depth * one), board_mm)]
-    if told and told in fits:
-        return UnitRead(unit=told, ratio=RATIOS[told], asked=False, readings=readings, findings=())
+        return _taken(asked_for, readings, asked=False)
+    if told and LEAST_TOLD_MM <= max(sizes[told]) <= MOST_TOLD_RATIO * max(board_mm):
+        return _taken(told, readings, asked=False)
+    fits = [unit for unit, size in sizes.items() if _believable(size, board_mm)]
     if not fits:
-        size, board = f"{width:.6g} x {depth:.6g}", f"{board_mm[0]:g} x {board_mm[1]:g}"
-        raise PartError("PART-034", size=size, told=told or "none", board=board)
-    unit = fits[0]
-    words: dict[str, Any] = {"told": told, "taken": unit, **dict(readings)}
-    mended = finding("PART-040", Severity.WARN, ("drawing",), cause="unit", **words)
-    return UnitRead(unit=unit, ratio=RATIOS[unit], asked=True, readings=readings, findings=(mended,) if told else ())
+        board = f"{board_mm[0]:g} x {board_mm[1]:g}"
+        raise PartError("PART-034", size=f"{width:.6g} x {depth:.6g}", told=told or "-", board=board)
+    words: dict[str, Any] = {"told": told, "taken": fits[0], **dict(readings)}
+    slip = finding("PART-040", Severity.WARN, ("drawing",), cause="unit", **words)
+    return _taken(fits[0], readings, asked=True, findings=(slip,) if told else ())
+
+
+def _taken(
+    unit: str, readings: tuple[tuple[str, str], ...], *, asked: bool, findings: tuple[Finding, ...] = ()
+) -> UnitRead:
+    """One unit, with what is told of it."""
+    return UnitRead(unit=unit, mm_per_number_mm=MM_OF[unit], asked=asked, readings=readings, findings=findings)
 
 
 def _believable(size_mm: Length, board_mm: Length) -> bool:

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import io
 import math
-import re
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
 from traywright.base import Finding, Severity, finding
 from traywright.base.errors import PartError
-from traywright.base.tolerance import DRAWN_CHORD_MM, SAME_MM
-from traywright.geometry import Contour, Corner
-from traywright.parts.curves import ellipse_corners, points_as_corners
+from traywright.base.tolerance import DRAWN_CHORD_MM, DRAWN_MM
 from traywright.parts.drawing import DrawnLine, LeftOut, StrokesRead
-from traywright.parts.drawing_limits import check_count, check_numbers, check_size
+from traywright.parts.drawing_limits import MOST_ENTITIES, MOST_POINTS, check_count, check_numbers
+from traywright.parts.dxf_loaded import Library, loaded
+from traywright.parts.dxf_shapes import SHAPES, Lying, shape_of
 
 UNITS = {1: "inch", 4: "mm", 5: "cm", 6: "m"}
 """Drawing units that are taken.  # source: DXF reference, header variable $INSUNITS"""
@@ -27,19 +25,25 @@ BY_LAYER, BY_BLOCK = 256, 0
 DEEPEST_BLOCK = 32
 """Blocks within blocks.  # source: real drawings nest two or three deep"""
 
-LINES = frozenset({"LINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE", "LWPOLYLINE", "POLYLINE"})
-WORDS = frozenset({"TEXT", "MTEXT", "ATTRIB", "ATTDEF"})
-BACKWARD = 2
-"""# source: DXF reference, TEXT group code 71, bit 2: backward, mirrored in x"""
+LONGEST_NAME = 255
+"""Characters of a layer's name.  # source: DXF reference, symbol names"""
 
-Entity = Any
-"""An entity of the drawing library, which has no types."""
+WORDS = frozenset({"TEXT", "MTEXT", "ATTRIB", "ATTDEF"})
+BACKWARD, UPSIDE_DOWN = 2, 4
+"""# source: DXF reference, TEXT group code 71: mirrored in x, mirrored in y"""
+
+BODIES = frozenset({"3DSOLID", "BODY", "MESH", "MLINE", "POLYLINE", "REGION", "SOLID", "SURFACE", "TRACE", "HELIX"})
+"""Entities that have a shape, but none that is read.  # source: DXF reference, entities section"""
+
+FAULTS = (ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError)
+"""What the library raises on an entity that does not agree with the format."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Place:
-    """What an entity inherits from the block it stands in."""
+    """What an entity inherits from the block it stands in, and how that block lies."""
 
+    lying: Lying
     layer: str = ""
     colour: int = 0
     deep: int = 0
@@ -48,8 +52,12 @@ class _Place:
 class _Reader:
     """Walks through a drawing and collects strokes."""
 
-    def __init__(self, drawing: Any) -> None:  # noqa: ANN401  # reason: the library's own object
+    def __init__(self, drawing: Library) -> None:
         self._drawing = drawing
+        self._names: dict[str, str] = {}
+        self._unseen = _unseen_layers(drawing)
+        self._colours = {str(one.dxf.name).casefold(): abs(int(one.color)) for one in drawing.layers}
+        self._points = 0
         self.strokes: list[DrawnLine] = []
         self.left_out: Counter[tuple[str, str]] = Counter()
         self.off: Counter[str] = Counter()
@@ -57,275 +65,242 @@ class _Reader:
         self.tilted = 0
         self.heights: set[float] = set()
 
-    def take(self, entities: Iterator[Entity], place: _Place) -> None:
+    def take(self, entities: Iterable[Library], place: _Place) -> None:
         """Take every entity of a layout or a block."""
         for one in entities:
-            kind = one.dxftype()
+            kind = str(one.dxftype())
             layer = self._layer(one, place)
             if kind == "INSERT":
                 self._take_block(one, place, layer)
-            elif self._is_off(layer):
+            elif self._is_off(one, layer):
                 self.off[layer] += 1
-            elif kind in LINES:
-                self._take_line(one, kind, layer, self._colour(one, place, layer))
+            elif kind in SHAPES:
+                self._take_line(one, kind, layer, place)
+            elif kind in WORDS:
+                self._take_word(one, kind, layer, place)
             else:
                 self.left_out[(layer, kind)] += 1
-                self.mirrored_words |= kind in WORDS and _is_mirrored(one)
 
-    def _take_block(self, insert: Entity, place: _Place, layer: str) -> None:
+    def _take_block(self, insert: Library, place: _Place, layer: str) -> None:
         """Take a block apart, once for each place of its array."""
+        block = insert.block()
         if place.deep >= DEEPEST_BLOCK:
-            raise PartError("PART-030", block=insert.dxf.name)
-        inner = _Place(layer=layer, colour=self._colour(insert, place, layer), deep=place.deep + 1)
-        for one in insert.multi_insert() if insert.mcount > 1 else (insert,):
-            self.take(one.virtual_entities(), inner)
+            raise PartError("PART-030", block=_plain(insert.dxf.name))
+        if self._unseen.get(layer.casefold()) == "frozen" or insert.dxf.get("invisible", 0):
+            self.off[layer] += 1
+            return
+        if block is None or block.block.is_xref:
+            self.left_out[(layer, "INSERT")] += 1
+            return
+        colour = self._colour(insert, place, layer)
+        matrix = _matrix_of(insert)
+        for shift in _array_of(insert):
+            lying = replace(place.lying, matrix=matrix * shift * place.lying.matrix)
+            inner = _Place(layer=layer, colour=colour, deep=place.deep + 1, lying=lying)
+            self.take((one for one in block if one.dxftype() != "ATTDEF"), inner)
         for word in insert.attribs:
-            self.left_out[(self._layer(word, inner), "ATTRIB")] += 1
+            self._take_word(word, "ATTRIB", self._layer(word, place), place)
 
-    def _layer(self, entity: Entity, place: _Place) -> str:
+    def _layer(self, entity: Library, place: _Place) -> str:
         """The layer of an entity; what a block draws on layer 0 lies on the layer of the block."""
-        own = str(entity.dxf.layer)
+        own = _plain(entity.dxf.get("layer", "0"))
+        own = self._names.setdefault(own.casefold(), own)
         return place.layer if own == "0" and place.layer else own
 
-    def _is_off(self, layer: str) -> bool:
-        """True for a layer that nobody sees."""
-        if layer not in self._drawing.layers:
-            return False
-        found = self._drawing.layers.get(layer)
-        return bool(found.is_off() or found.is_frozen())
+    def spell(self, layers: Iterable[str]) -> None:
+        """Spell layers one way: upper and lower case are one layer."""
+        for one in sorted(_plain(each) for each in layers):
+            self._names.setdefault(one.casefold(), one)
 
-    def _colour(self, entity: Entity, place: _Place, layer: str) -> int:
-        """The colour number that is seen."""
-        own = int(entity.dxf.get("color", BY_LAYER))
+    def _is_off(self, entity: Library, layer: str) -> bool:
+        """True for what nobody sees."""
+        return layer.casefold() in self._unseen or bool(entity.dxf.get("invisible", 0))
+
+    def _colour(self, entity: Library, place: _Place, layer: str) -> int:
+        """The colour number that is seen, 0 where none is given."""
+        own = abs(int(entity.dxf.get("color", BY_LAYER)))
         if own == BY_BLOCK:
             return place.colour
-        if own == BY_LAYER:
-            return abs(int(self._drawing.layers.get(layer).color)) if layer in self._drawing.layers else 0
-        return own
+        found = self._colours.get(layer.casefold(), 0) if own == BY_LAYER else own
+        return found if found < BY_LAYER else 0
 
-    def _take_line(self, entity: Entity, kind: str, layer: str, colour: int) -> None:
+    def _take_word(self, entity: Library, kind: str, layer: str, place: _Place) -> None:
+        """Leave a text out, and see whether it reads mirrored."""
+        self.left_out[(layer, kind)] += 1
+        flags = int(entity.dxf.get("text_generation_flag", 0)) if kind != "MTEXT" else 0
+        turned = bool(flags & BACKWARD) != bool(flags & UPSIDE_DOWN)
+        lies = place.lying.frame(entity)
+        self.mirrored_words |= turned != (lies is not None and lies[0].is_mirrored)
+
+    def _take_line(self, entity: Library, kind: str, layer: str, place: _Place) -> None:
         """Take one entity as a stroke."""
-        way = entity.dxf.get("extrusion", (0.0, 0.0, 1.0))
-        if kind not in {"LINE", "SPLINE"} and abs(abs(float(way[2])) - 1.0) > SAME_MM:
-            self.tilted += 1
+        found = shape_of(entity, kind, place.lying)
+        tilted = found.tilted or place.lying.is_tilted
+        self.tilted += tilted
+        if found.contour is None or tilted:
             self.left_out[(layer, kind)] += 1
             return
-        drawn = _contour_of(entity, kind, self.heights)
-        if drawn is None:
-            self.left_out[(layer, kind)] += 1
-            return
-        check_numbers((number for corner in drawn.corners for number in corner), kind)
-        number = len(self.strokes) + 1
-        self.strokes.append(DrawnLine(id=str(number), layer=layer, colour=colour, contour=drawn, drawn_as=kind))
-        check_count(number)
+        self.heights.update(round(one / DRAWN_MM) * DRAWN_MM for one in found.heights_mm)
+        self._points += len(found.contour.corners)
+        check_count(self._points, MOST_POINTS)
+        number, colour = len(self.strokes) + 1, self._colour(entity, place, layer)
+        stroke = DrawnLine(id=str(number), layer=layer, colour=colour, contour=found.contour, drawn_as=kind)
+        self.strokes.append(stroke)
 
 
-def _is_mirrored(word: Entity) -> bool:
-    """True if a text reads backward."""
-    backward = int(word.dxf.get("text_generation_flag", 0)) & BACKWARD if word.dxftype() != "MTEXT" else 0
-    return bool(backward) != (float(word.dxf.get("extrusion", (0.0, 0.0, 1.0))[2]) < 0.0)
+def _plain(name: object) -> str:
+    """A name as it can be printed: bytes of another encoding read as Western European, nothing unprintable."""
+    told = str(name)
+    if any("\ud800" <= one <= "\udfff" for one in told):
+        told = told.encode("utf-8", "surrogateescape").decode("cp1252", "replace")
+    return "".join(one if one.isprintable() else "?" for one in told[:LONGEST_NAME])
 
 
-def _contour_of(entity: Entity, kind: str, heights: set[float]) -> Contour | None:
-    """One entity as it is drawn; None for a surface or for what has no length."""
-    if kind == "LINE":
-        start, end = entity.dxf.start, entity.dxf.end
-        heights.update((round(float(start[2]), 3), round(float(end[2]), 3)))
-        return _open(((start[0], start[1], 0.0), (end[0], end[1], 0.0)))
-    if kind == "CIRCLE":
-        centre = entity.ocs().to_wcs(entity.dxf.center)
-        heights.add(round(float(centre[2]), 3))
-        radius = float(entity.dxf.radius)
-        return Contour.circle((float(centre[0]), float(centre[1])), radius) if radius > 0.0 else None
-    if kind == "ARC":
-        return _arc(entity)
-    if kind == "ELLIPSE":
-        return _ellipse(entity)
-    if kind == "SPLINE":
-        return _spline(entity)
-    return _lw_polyline(entity) if kind == "LWPOLYLINE" else _polyline(entity)
+def _unseen_layers(drawing: Library) -> dict[str, str]:
+    """Layers that nobody sees, and whether they are frozen or off."""
+    found = {}
+    for one in drawing.layers:
+        if one.is_frozen() or one.is_off():
+            found[_plain(one.dxf.name).casefold()] = "frozen" if one.is_frozen() else "off"
+    return found
 
 
-def _sense(entity: Entity) -> float:
-    """1, or -1 where the entity is seen from behind and turns the other way."""
-    return 1.0 if float(entity.dxf.get("extrusion", (0.0, 0.0, 1.0))[2]) > 0.0 else -1.0
+def _matrix_of(insert: Library) -> Library:
+    """How a block lies where it stands."""
+    told = insert.dxf
+    spots = (told.get("insert", (0.0, 0.0, 0.0)), told.extrusion, (told.xscale, told.yscale, told.zscale))
+    check_numbers((float(one) for spot in spots for one in spot), "INSERT")
+    check_numbers((float(told.rotation), float(told.row_spacing), float(told.column_spacing)), "INSERT")
+    return insert.matrix44()
 
 
-def _open(corners: tuple[Corner, ...]) -> Contour | None:
-    """An open chain; one whose ends meet is closed."""
-    told = tuple((float(x), float(y), float(bulge)) for x, y, bulge in corners)
-    return _clean(told, closed=False, true_arcs=True)
+def _counts_of(insert: Library) -> tuple[int, int]:
+    """Rows and columns of an array of a block; places that fall together count once."""
+    told = insert.dxf
+    rows = abs(int(told.row_count)) if told.row_spacing else 1
+    columns = abs(int(told.column_count)) if told.column_spacing else 1
+    return max(rows, 1), max(columns, 1)
 
 
-def _clean(corners: tuple[Corner, ...], *, closed: bool, true_arcs: bool) -> Contour | None:
-    """A chain without corners that stand twice; None where nothing is left."""
-    kept: list[Corner] = []
-    for one in corners:
-        if kept and math.dist(kept[-1][:2], one[:2]) == 0.0:
-            kept[-1] = one
-        else:
-            kept.append(one)
-    if len(kept) > 2 and math.dist(kept[0][:2], kept[-1][:2]) == 0.0:
-        kept, closed = kept[:-1], True
-    if len(kept) < 2:
-        return None
-    if not closed:
-        kept[-1] = (*kept[-1][:2], 0.0)
-    return Contour(corners=tuple(kept), closed=closed, true_arcs=true_arcs)
+def _array_of(insert: Library) -> Iterator[Library]:
+    """The shift to each place of an array of a block: it turns with the block and is not scaled."""
+    from ezdxf.math import Matrix44  # noqa: PLC0415  # reason: --help stays quick
+
+    rows, columns = _counts_of(insert)
+    turn, ocs = math.radians(float(insert.dxf.rotation)), insert.ocs()
+    across, up = float(insert.dxf.column_spacing), float(insert.dxf.row_spacing)
+    for row in range(rows):
+        for column in range(columns):
+            x, y = column * across, row * up
+            turned = (x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn), 0.0)
+            yield Matrix44.translate(*ocs.to_wcs(turned))
 
 
-def _arc(entity: Entity) -> Contour | None:
-    """A true arc."""
-    turn = math.radians((float(entity.dxf.end_angle) - float(entity.dxf.start_angle)) % 360.0)
-    ocs, (cx, cy, cz) = entity.ocs(), entity.dxf.center
-    radius = float(entity.dxf.radius)
-    if turn == 0.0:
-        centre = ocs.to_wcs(entity.dxf.center)
-        return Contour.circle((float(centre[0]), float(centre[1])), radius) if radius > 0.0 else None
-    # two halves, so that an arc of nearly a full turn keeps a bulge of at most 1
-    first = math.radians(float(entity.dxf.start_angle))
-    angles = (first, first + turn / 2.0, first + turn)
-    spots = [ocs.to_wcs((cx + radius * math.cos(one), cy + radius * math.sin(one), cz)) for one in angles]
-    bulge = math.tan(turn / 8.0) * _sense(entity)
-    return _open(tuple((spot[0], spot[1], bulge) for spot in spots))
-
-
-def _ellipse(entity: Entity) -> Contour | None:
-    """An ellipse or a part of one; a round one as true arcs."""
-    centre, major, minor = entity.dxf.center, entity.dxf.major_axis, entity.minor_axis
-    first, last = float(entity.dxf.start_param), float(entity.dxf.end_param)
-    turn = (last - first) % (2.0 * math.pi) or 2.0 * math.pi
-    axes = tuple((float(one[0]), float(one[1])) for one in (centre, major, minor))
-    corners, closed, true_arcs = ellipse_corners(axes[0], axes[1], axes[2], first_rad=first, turn_rad=turn)
-    return _clean(corners, closed=closed, true_arcs=true_arcs)
-
-
-def _spline(entity: Entity) -> Contour | None:
-    """A spline as chords."""
-    try:
-        found = [(float(one[0]), float(one[1])) for one in entity.flattening(DRAWN_CHORD_MM / 8.0, segments=8)]
-    except (ValueError, TypeError, IndexError, ZeroDivisionError) as refused:
-        raise PartError("PART-032", place="SPLINE") from refused
-    return _clean(points_as_corners(found), closed=bool(entity.closed) and len(found) > 2, true_arcs=False)
-
-
-def _lw_polyline(entity: Entity) -> Contour | None:
-    """A light polyline with its bulges."""
-    ocs, high, sense = entity.ocs(), float(entity.dxf.elevation), _sense(entity)
-    corners = []
-    for x, y, bulge in entity.get_points("xyb"):
-        spot = ocs.to_wcs((float(x), float(y), high))
-        corners.append((float(spot[0]), float(spot[1]), float(bulge) * sense))
-    return _clean(tuple(corners), closed=bool(entity.closed), true_arcs=True)
-
-
-def _polyline(entity: Entity) -> Contour | None:
-    """An old polyline, flat or in space; a mesh is none."""
-    if not (entity.is_2d_polyline or entity.is_3d_polyline):
-        return None
-    ocs = entity.ocs() if entity.is_2d_polyline else None
-    sense, corners = _sense(entity), []
-    for one in entity.vertices:
-        if int(one.dxf.get("flags", 0)) & SPLINE_FRAME:
-            continue
-        spot = one.dxf.location if ocs is None else ocs.to_wcs(one.dxf.location)
-        corners.append((float(spot[0]), float(spot[1]), float(one.dxf.get("bulge", 0.0)) * sense))
-    return _clean(tuple(corners), closed=bool(entity.is_closed), true_arcs=True)
-
-
-SPLINE_FRAME = 16
-"""# source: DXF reference, VERTEX group code 70, bit 16: control point of a spline's frame"""
-
-_PAIR = re.compile(rb"[ \t]*(\d*)[^\n]*\n[^\n]*\n?")
-"""A group code and its value, each on a line of its own."""
-BINARY = b"AutoCAD Binary DXF"
-"""Sign at the start of a binary file.  # source: DXF reference, binary DXF files"""
-
-
-def _loaded(content: bytes) -> Any:  # noqa: ANN401  # reason: the library's own object
-    """The drawing in the library's hands."""
-    from ezdxf import recover  # noqa: PLC0415  # reason: --help stays quick
-    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415  # reason: --help stays quick
-
-    faults = (DXFError, ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError, EOFError)
-    try:
-        drawing, _ = recover.read(io.BytesIO(content))
-    except faults as refused:  # reason: a damaged file fails anywhere inside the library
-        raise PartError("PART-032", place=type(refused).__name__) from refused
-    return drawing
-
-
-def _check_blocks(drawing: Any) -> None:  # noqa: ANN401  # reason: the library's own object
-    """Refuse a block that holds itself, and blocks that unfold into too many entities."""
+def _check_blocks(drawing: Library) -> None:
+    """Refuse a block that holds itself, and blocks that unfold into too many entities, before any is unfolded."""
     counted: dict[str, int] = {}
 
     def count(name: str, above: tuple[str, ...]) -> int:
-        if name in above or len(above) > DEEPEST_BLOCK:
-            raise PartError("PART-030", block=name)
+        if name in above or len(above) >= DEEPEST_BLOCK:
+            raise PartError("PART-030", block=_plain(name))
         if name not in counted:
             block = drawing.blocks.get(name)
-            counted[name] = 0 if block is None else sum(of(one, (*above, name)) for one in block)
+            inner = 0 if block is None else sum(count_of(one, (*above, name)) for one in block)
+            counted[name] = min(inner, MOST_ENTITIES + 1)
         return counted[name]
 
-    def of(entity: Entity, above: tuple[str, ...]) -> int:
+    def count_of(entity: Library, above: tuple[str, ...]) -> int:
         if entity.dxftype() != "INSERT":
             return 1
-        return max(1, int(entity.mcount)) * max(1, count(str(entity.dxf.name).lower(), above))
+        rows, columns = _counts_of(entity)
+        return rows * columns * max(1, count(str(entity.dxf.name).casefold(), above))
 
     total = 0
     for one in drawing.modelspace():
-        total += of(one, ())
+        total += count_of(one, ())
         check_count(total)
 
 
-def dxf_strokes(content: bytes) -> StrokesRead:
+def dxf_strokes(content: bytes, *, chord_mm: float = DRAWN_CHORD_MM) -> StrokesRead:
     """The strokes of a DXF drawing, one an entity, in the drawing's own unit.
 
     Parameters
     ----------
     content
         Bytes of the file, text or binary.
+    chord_mm
+        Largest distance of a chord from a curve that is no arc, above 0, in the drawing's own unit.
 
     Returns
     -------
     StrokesRead
-        Lines and arcs of model space as they are drawn: bulges, arcs and circles true, ellipses and splines as chords
-        within 0.002 of a unit; blocks taken apart. Layers that are off or frozen, paper space, words, dimensions,
-        hatching and everything else that is no line is left out and told.
+        Lines and arcs of model space as they are drawn: bulges, arcs and circles true, ellipses and splines as chords;
+        blocks taken apart. Layers that are off or frozen, paper space, words, dimensions, hatching and everything else
+        that is no line is left out and told.
 
     Raises
     ------
     PartError
         PART-029 too large, PART-030 a block that holds itself, PART-031 a coordinate that is no number, PART-032 a
-        damaged file.
+        damaged file, PART-039 nothing in model space.
     """
-    check_size(content)
-    if not content.startswith(BINARY):
-        check_count(sum(1 for pair in _PAIR.finditer(content) if pair[1] == b"0"))
-    drawing = _loaded(content)
-    _check_blocks(drawing)
-    reader = _Reader(drawing)
+    drawing, lost = loaded(content)
     try:
-        reader.take(iter(drawing.modelspace()), _Place())
-    except (ValueError, TypeError, KeyError, IndexError, AttributeError, OverflowError, ZeroDivisionError) as refused:
+        reader, paper = _read(drawing, chord_mm), _on_paper(drawing)
+    except FAULTS as refused:  # reason: an entity that does not agree with the format fails anywhere in the library
         raise PartError("PART-032", place=type(refused).__name__) from refused
+    if not len(drawing.modelspace()):
+        raise PartError("PART-039", count=paper)
     return StrokesRead(
-        unit_told=UNITS.get(int(drawing.header.get("$INSUNITS", 0)), ""),
+        unit_told=UNITS.get(_unit_number(drawing), ""),
         strokes=tuple(reader.strokes),
         left_out=tuple(
             LeftOut(layer=layer, drawn_as=kind, count=count) for (layer, kind), count in sorted(reader.left_out.items())
         ),
         mirrored_words=reader.mirrored_words,
-        findings=tuple(_findings(drawing, reader)),
+        findings=tuple(_findings(reader, paper, lost)),
     )
 
 
-def _findings(drawing: Any, reader: _Reader) -> Iterator[Finding]:  # noqa: ANN401  # reason: the library's own object
+def _unit_number(drawing: Library) -> int:
+    """The unit as the header numbers it, 0 for none."""
+    told = drawing.header.get("$INSUNITS", 0)
+    return told if isinstance(told, int) else 0
+
+
+def _read(drawing: Library, chord_mm: float) -> _Reader:
+    """Everything in model space."""
+    from ezdxf.math import Matrix44  # noqa: PLC0415  # reason: --help stays quick
+
+    _check_blocks(drawing)
+    reader = _Reader(drawing)
+    blocks = (one for block in drawing.blocks for one in block)
+    reader.spell([str(one.dxf.name) for one in drawing.layers])
+    reader.spell({str(one.dxf.get("layer", "0")) for one in blocks})
+    reader.take(drawing.modelspace(), _Place(lying=Lying(matrix=Matrix44(), chord_mm=chord_mm)))
+    return reader
+
+
+def _on_paper(drawing: Library) -> int:
+    """How many things stand in paper space, its views not counted."""
+    layouts = (one for one in drawing.layouts if one.name != "Model")
+    return sum(one.dxftype() != "VIEWPORT" for layout in layouts for one in layout)
+
+
+def _findings(reader: _Reader, paper: int, lost: int) -> Iterator[Finding]:
     """What was left out besides words, and what was flattened."""
-    paper = sum(len(layout) for layout in drawing.layouts if layout.name != "Model")
     if paper:
         yield finding("PART-041", Severity.NOTE, ("drawing",), cause="paper space", count=paper)
     for layer, count in sorted(reader.off.items()):
         yield finding("PART-042", Severity.WARN, (layer,), cause="layers off", layer=layer, count=count)
-    if reader.tilted or len(reader.heights) > 1:
-        yield finding("PART-043", Severity.NOTE, ("drawing",), cause="heights", count=reader.tilted)
+    if reader.tilted:
+        yield finding("PART-047", Severity.WARN, ("drawing",), cause="tilted", count=reader.tilted)
+    if len(reader.heights) > 1:
+        low, high = min(reader.heights), max(reader.heights)
+        words: dict[str, Any] = {"low": f"{low:g}", "high": f"{high:g}"}
+        yield finding("PART-043", Severity.NOTE, ("drawing",), cause="heights", **words)
+    if lost:
+        yield finding("PART-048", Severity.WARN, ("drawing",), cause="damaged", count=lost)
+    bodies = sorted((layer, kind, count) for (layer, kind), count in reader.left_out.items() if kind in BODIES)
+    for layer, kind, count in bodies:
+        yield finding("PART-049", Severity.WARN, (layer,), cause=kind, layer=layer, kind=kind, count=count)
