@@ -7,7 +7,7 @@ import math
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from traywright.base.tolerance import SAME_MM, TIE_RATIO
+from traywright.base.tolerance import DRAWN_CHORD_MM, SAME_MM, TIE_RATIO
 from traywright.design.drawn_shapes import Outlined, Shape, fine_of
 
 QUARTER_CHORDS = 128
@@ -80,10 +80,22 @@ def remains_of(levels: Levels, radius_mm: float) -> tuple[BaseGeometry, ...]:
     """
     left = []
     for _, shape in levels:
-        inside = shape.buffer(-radius_mm, quad_segs=QUARTER_CHORDS)
-        reached = inside.buffer(radius_mm / math.cos(math.pi / 4.0 / QUARTER_CHORDS), quad_segs=QUARTER_CHORDS)
-        spots = shapely.get_parts(shape.difference(reached)).tolist()
-        left += [one for one in spots if one.area > 0.0 and 2.0 * one.area > SLIVER_MM * one.length]
+        for part in shapely.get_parts(shape).tolist():
+            left += _left_in(part, radius_mm)
     found = shapely.get_parts(shapely.union_all(left)).tolist() if left else []
     areas = [one for one in found if one.area > 0.0]
     return tuple(sorted(areas, key=lambda one: tuple(round(each, 3) for each in one.bounds)))
+
+
+def _left_in(part: BaseGeometry, radius_mm: float) -> list[BaseGeometry]:
+    """What a disc leaves in the corners of one connected shape."""
+    inside = part.buffer(-radius_mm, quad_segs=QUARTER_CHORDS)
+    shapely.prepare(inside)
+    # a shape whose corners are all within reach keeps nothing; the overlay of two like circles is slow
+    corners = shapely.points(shapely.get_coordinates(part))
+    if not inside.is_empty and shapely.dwithin(inside, corners, radius_mm + DRAWN_CHORD_MM).all():
+        return []
+    reached = inside.buffer(radius_mm / math.cos(math.pi / 4.0 / QUARTER_CHORDS), quad_segs=QUARTER_CHORDS)
+    spots = shapely.get_parts(part.difference(reached))
+    kept: list[BaseGeometry] = spots[2.0 * shapely.area(spots) > SLIVER_MM * shapely.length(spots)].tolist()
+    return kept

@@ -1,47 +1,39 @@
-"""Sheets of two colours: contrast of pockets and lines, notches that look like tools, mirrored silhouettes."""
+"""Sheets of two colours: contrast of pockets and lines, and notches that look like tools."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations
-
-import shapely
-from shapely import affinity
-from shapely.geometry.base import BaseGeometry
 
 from traywright.base import Finding, Severity, finding
-from traywright.base.tolerance import DRAWN_MM
 from traywright.catalogue import table
 from traywright.design.drawn_asked import DrawnAsked
-from traywright.design.drawn_shapes import Shape
 from traywright.parts import Drawing, DrawingQuestion
 from traywright.trays import FeatureKind, Tray
 
 
-def judge_colours(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked) -> Iterator[Finding]:
+def judge_colours(tray: Tray, asked: DrawnAsked) -> Iterator[Finding]:
     """What a sheet of two colours shows; nothing for a sheet of one.
 
     Parameters
     ----------
     tray
         The tray.
-    shapes
-        Its loops.
     asked
         For the board.
     """
-    yield from _mirrored(tray, shapes)
     board = asked.board
     if board.top_colour_mm is None:
         return
     change, spread = board.top_colour_mm, board.top_colour_tolerance_mm or 0.0
     more = table("design_rules").given("contrast_more", "value").value
     blind = [one for one in tray.features if one.floor.lowest_mm > 0.0]
+    patchy = [one for one in blind if one.kind is not FeatureKind.ENGRAVING]
+    patchy = [one for one in patchy if change - spread < tray.thickness_mm - one.floor.lowest_mm < change + more]
     for one in blind:
         deep = tray.thickness_mm - one.floor.lowest_mm
         if one.kind is FeatureKind.ENGRAVING:
             yield _engraving(tray, one.id, deep, change, spread)
-        elif change - spread < deep < change + more:
+        elif one in patchy:
             x, y = one.region.centre_mm
             yield finding(
                 "TRAY-039",
@@ -49,7 +41,7 @@ def judge_colours(tray: Tray, shapes: tuple[Shape, ...], asked: DrawnAsked) -> I
                 (tray.id, one.id),
                 point_mm=(round(x, 3), round(y, 3)),
                 cause=f"patchy {tray.id}",
-                count=sum(change - spread < tray.thickness_mm - each.floor.lowest_mm < change + more for each in blind),
+                count=len(patchy),
                 deep_mm=round(deep, 3),
                 change_mm=change,
                 spread_mm=spread,
@@ -84,53 +76,6 @@ def _false_tools(tray: Tray, asked: DrawnAsked, change_mm: float) -> Iterator[Fi
             base_colour=asked.board.base_colour,
             place=f"({x:.1f}, {y:.1f})",
         )
-
-
-def _mirrored(tray: Tray, shapes: tuple[Shape, ...]) -> Iterator[Finding]:
-    """Two loops that are mirror images of each other and not turned copies: a left and a right tool."""
-    pairs = [
-        (one, other)
-        for one, other in combinations(shapes, 2)
-        if abs(one.fine.area - other.fine.area) < DRAWN_MM * one.fine.length
-        and abs(one.fine.length - other.fine.length) < DRAWN_MM * FEW
-        and _is_mirror_image(one.fine, other.fine)
-    ]
-    for one, other in pairs:
-        (x, y), (u, v) = one.place_mm, other.place_mm
-        yield finding(
-            "TRAY-042",
-            Severity.NOTE,
-            (tray.id,),
-            point_mm=(round(x, 3), round(y, 3)),
-            cause=f"mirrored {tray.id}",
-            count=len(pairs),
-            place=f"({x:.1f}, {y:.1f})",
-            other=f"({u:.1f}, {v:.1f})",
-        )
-
-
-FEW = 10
-"""Corners over which a length may be off by DRAWN_MM each.  # source: common practice, no source"""
-
-
-def _about_origin(shape: BaseGeometry) -> BaseGeometry:
-    """A shape with its centre of area at the origin."""
-    middle = shape.centroid
-    return affinity.translate(shape, -middle.x, -middle.y)
-
-
-def _is_mirror_image(one: BaseGeometry, other: BaseGeometry) -> bool:
-    """True if a shape is the mirror image of another in some quarter turn and no turned copy of it."""
-    here, there = _about_origin(one), _about_origin(other)
-    turned = [affinity.rotate(here, angle, origin=(0.0, 0.0)) for angle in (0.0, 90.0, 180.0, 270.0)]
-    if any(_same(each, there) for each in turned):
-        return False
-    return any(_same(affinity.scale(each, -1.0, 1.0, origin=(0.0, 0.0)), there) for each in turned)
-
-
-def _same(one: BaseGeometry, other: BaseGeometry) -> bool:
-    """True if two shapes cover each other."""
-    return bool(shapely.symmetric_difference(one, other).area < DRAWN_MM * one.length)
 
 
 def mirrored_question(drawing: Drawing) -> tuple[DrawingQuestion, ...]:

@@ -26,6 +26,13 @@ POINTED_RATIO = 2.0
 # source: geometry of a corner, 1 / sin 30 degrees"""
 
 
+NEAR_MM = 0.05
+"""What lies so near to a wall touches it.  # source: five times DRAWN_MM, by which thin pieces are drawn in"""
+
+Sides = tuple[BaseGeometry, BaseGeometry]
+"""The two things that a thin wall stands between."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thin:
     """One thin wall: ``sort`` is web, rim or tongue; its place, width and height."""
@@ -56,13 +63,14 @@ def thin_walls(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> tuple[
     """
     if not shapes:
         return ()
-    found = [*_webs(tray, shapes, least_mm), *_rims(tray, shapes, least_mm)]
-    found += _tongues(tray, shapes, least_mm, found)
+    sides = [*_webs(tray, shapes, least_mm), *_rims(tray, shapes, least_mm)]
+    found = [one for one, _ in sides]
+    found += _tongues(tray, shapes, least_mm, [each for _, each in sides])
     standing = (one for one in found if one.high_mm > SAME_MM)
     return tuple(sorted(standing, key=lambda one: (one.wide_mm, one.place_mm)))
 
 
-def _webs(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[Thin]:
+def _webs(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[tuple[Thin, Sides]]:
     """Walls between two loops."""
     fine = [one.fine for one in shapes]
     pairs = shapely.STRtree(fine).query(fine, predicate="dwithin", distance=least_mm - SAME_MM).T.tolist()
@@ -70,19 +78,20 @@ def _webs(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[Thin]:
     for one, other in sorted((a, b) for a, b in pairs if a < b):
         if float(fine[one].distance(fine[other])) > SAME_MM:
             deep_mm = min(shapes[one].asked_mm, shapes[other].asked_mm)
-            found.append(_wall("web", shapely.shortest_line(fine[one], fine[other]), deep_mm, shapes, tray))
+            line = shapely.shortest_line(fine[one], fine[other])
+            found.append((_wall("web", line, deep_mm, shapes, tray), (fine[one], fine[other])))
     return found
 
 
-def _rims(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[Thin]:
+def _rims(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[tuple[Thin, Sides]]:
     """Walls between a loop and the edge of the tray."""
     outline = tray.outline.shape
-    found = []
+    found: list[tuple[Thin, Sides]] = []
     for one in shapes:
         wide_mm = float(one.fine.distance(outline.boundary))
         if DRAWN_MM < wide_mm < least_mm - DRAWN_MM and outline.covers(one.fine):
             line = shapely.shortest_line(one.fine, outline.boundary)
-            found.append(_wall("rim", line, one.asked_mm, shapes, tray))
+            found.append((_wall("rim", line, one.asked_mm, shapes, tray), (one.fine, outline.boundary)))
     return found
 
 
@@ -100,15 +109,18 @@ def _bottom_mm(shapes: Sequence[Shape], at: shapely.Point) -> float:
     return max((one.asked_mm for one in shapes if one.fine.covers(at)), default=0.0)
 
 
-def _tongues(tray: Tray, shapes: tuple[Shape, ...], least_mm: float, known: Sequence[Thin]) -> list[Thin]:
+def _tongues(tray: Tray, shapes: tuple[Shape, ...], least_mm: float, known: Sequence[Sides]) -> list[Thin]:
     """Thin places at any level that no wall between two loops, or to the edge, explains."""
-    told = [shapely.Point(one.place_mm) for one in known]
+    told: list[BaseGeometry] = []
     found: list[Thin] = []
     for deep_mm in sorted({one.asked_mm for one in shapes}, reverse=True):
         opened = [one.region.shape for one in shapes if one.asked_mm >= deep_mm]
         stands = tray.outline.shape.difference(shapely.union_all(opened))
         for piece in thin_pieces(stands, least_mm / 2.0):
-            if any(piece.distance(one) < DRAWN_MM for one in told):
+            if any(shapely.dwithin(piece, one, DRAWN_MM) for one in told) or any(
+                shapely.dwithin(piece, here, NEAR_MM) and shapely.dwithin(piece, there, NEAR_MM)
+                for here, there in known
+            ):
                 continue
             line = across(piece, stands, least_mm)
             if line is not None:
@@ -132,13 +144,14 @@ def thin_pieces(stands: BaseGeometry, radius_mm: float, pointed_ratio: float = P
     core = stands.buffer(DRAWN_MM - radius_mm, quad_segs=8)
     reached = core.buffer(radius_mm + DRAWN_MM, quad_segs=16)
     apart = shapely.get_parts(reached)
+    corners = core.buffer(pointed_ratio * radius_mm + DRAWN_MM, quad_segs=16)
+    shapely.prepare([core, corners, *apart])
+    pieces = shapely.get_parts(stands.difference(reached))
+    pieces = pieces[2.0 * shapely.area(pieces) > DRAWN_MM * shapely.length(pieces)]
     found = []
-    for piece in shapely.get_parts(stands.difference(reached)).tolist():
-        if 2.0 * piece.area <= DRAWN_MM * piece.length:
-            continue
-        far_mm = shapely.distance(shapely.points(shapely.get_coordinates(piece)), core).max()
-        between = int((shapely.distance(apart, piece) < DRAWN_MM).sum()) > 1 if len(apart) > 1 else False
-        if core.is_empty or between or far_mm > pointed_ratio * radius_mm + DRAWN_MM:
+    for piece in pieces.tolist():
+        between = len(apart) > 1 and int(shapely.dwithin(apart, piece, DRAWN_MM).sum()) > 1
+        if between or not corners.covers(piece):
             found.append(piece)
     return sorted(found, key=lambda one: tuple(round(each, 3) for each in one.bounds))
 

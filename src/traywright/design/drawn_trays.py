@@ -29,6 +29,7 @@ from traywright.design.drawn_floors import (
 )
 from traywright.design.drawn_kinds import kinds_of
 from traywright.design.drawn_lines import grooves_of, lines_left, without_engraved
+from traywright.design.drawn_mirror import mirrored
 from traywright.design.drawn_nesting import shapes_of
 from traywright.design.drawn_relief import with_relief
 from traywright.design.drawn_shapes import Outlined, Shape, moved_to_tray, outlines_of
@@ -141,7 +142,8 @@ def _draw(
         *check_floors(tray, asked),
         *judge_corners(tray, deep, remains, asked=asked, radius_mm=radius_mm),
         *judge_thin(tray, kept, wall_least(asked)),
-        *judge_colours(tray, kept, asked),
+        *mirrored(tray, kept),
+        *judge_colours(tray, asked),
     )
     figures = tuple(_figures(areas, (*kept, *grooves), asked, cutters[-1]))
     return _Drawn(tray=tray, areas=areas, findings=findings, figures=figures)
