@@ -23,14 +23,14 @@ from traywright.cutting.run import XYZ, Run
 class Site:
     """Where a piece is cut: its outline, the other pieces, links of bridges with their height, board thickness.
 
-    ``slope`` is height over way of an entry into a solid; 0: foam, the cutter plunges.
+    ``slope_ratio`` is height over way of an entry into a solid; 0: foam, the cutter plunges.
     """
 
     outline: BaseGeometry
     others: BaseGeometry
     links: tuple[tuple[BaseGeometry, float], ...]
     thickness_mm: float
-    slope: float = 0.0
+    slope_ratio: float = 0.0
 
     def barred(self, level_mm: float) -> BaseGeometry:
         """What must not be touched outside the piece by a cut down to a level: other pieces, links that are higher.
@@ -177,7 +177,7 @@ def _run(paths: list[Line], layer: Layer) -> Run:
 
 def _runs_of(paths: list[Line], layer: Layer, site: Site) -> tuple[Run, ...]:
     """Runs along the paths of one place at one height: plunged into foam, ramped into a solid."""
-    if layer.slope > 0.0:
+    if layer.slope_ratio > 0.0:
         return solid_runs(paths, layer)
     return tuple(_run(chain, layer) for chain in _chained(paths, layer.place, site, layer.gone))
 
@@ -239,7 +239,7 @@ def clear(
             gone=gone,
             air=gone.buffer(-(cutter.radius_mm - THIN_MM), quad_segs=quarter_chords(cutter.radius_mm)),
             thickness_mm=site.thickness_mm,
-            slope=site.slope,
+            slope_ratio=site.slope_ratio,
             cutter=cutter,
         )
         step_mm = cutter.diameter_mm * cutter.step_over_ratio

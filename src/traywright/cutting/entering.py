@@ -43,7 +43,7 @@ def _entered(path: Line, layer: Layer, free: BaseGeometry) -> tuple[Points, floa
     if len(path) < 2 or not can_enter(path, layer.cutter):
         return None
     from_mm = air_down_to(layer.cuts, LineString(path), layer.cutter, layer.thickness_mm)
-    return ramped(path, from_mm, layer.z_mm, layer.slope), from_mm
+    return ramped(path, from_mm, layer.z_mm, layer.slope_ratio), from_mm
 
 
 def as_run(parts: list[Points], air_to_mm: float, air: BaseGeometry) -> Run:

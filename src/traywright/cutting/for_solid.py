@@ -56,7 +56,7 @@ def cutters_for(cutters: Mapping[int, Cutter], solid: Solid | None) -> Mapping[i
     }
 
 
-def slope_of(solid: Solid | None) -> float:
+def slope_ratio_of(solid: Solid | None) -> float:
     """Height over way of the steepest entry; 0 for foam, which is plunged into.
 
     Parameters

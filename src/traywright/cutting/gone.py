@@ -55,7 +55,7 @@ def air_down_to(cuts: Cuts, at: BaseGeometry, cutter: Cutter, thickness_mm: floa
 class Layer:
     """One pass over one place: where the centre may be, what was swept before, what of that is gone at this height.
 
-    ``air`` is where the centre cuts nothing; ``slope`` is height over way of an entry into a solid; 0: foam.
+    ``air`` is where the centre cuts nothing; ``slope_ratio`` is height over way of an entry into a solid; 0: foam.
     """
 
     z_mm: float
@@ -64,5 +64,5 @@ class Layer:
     gone: BaseGeometry
     air: BaseGeometry
     thickness_mm: float
-    slope: float
+    slope_ratio: float
     cutter: Cutter

@@ -16,7 +16,7 @@ from traywright.catalogue.cards import Cutter, Machine, Solid
 from traywright.cutting.clearing import Site, clear, steps_down
 from traywright.cutting.corridor import link_of, run_outs
 from traywright.cutting.cut_plan import XYZ, CutPlan, Move, Operation
-from traywright.cutting.for_solid import cutters_for, machine_for, slope_of
+from traywright.cutting.for_solid import cutters_for, machine_for, slope_ratio_of
 from traywright.cutting.gone import Cuts, removed_at
 from traywright.cutting.moves import clear_height_mm, lengths_and_time, run_moves
 from traywright.cutting.order import visiting_order
@@ -89,7 +89,9 @@ def outlines_of(setup: Setup, plies: Mapping[str, Ply]) -> tuple[tuple[str, Base
     )
 
 
-def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine, slope: float) -> tuple[tuple[str, Site], ...]:
+def _sites(
+    setup: Setup, plies: Mapping[str, Ply], machine: Machine, slope_ratio: float
+) -> tuple[tuple[str, Site], ...]:
     """Each piece with what must not be touched round it."""
     outlines = outlines_of(setup, plies)
     by_id = dict(outlines)
@@ -102,7 +104,7 @@ def _sites(setup: Setup, plies: Mapping[str, Ply], machine: Machine, slope: floa
                 others=shapely.union_all([shape for other, shape in outlines if other != name]),
                 links=links,
                 thickness_mm=setup.thickness_mm,
-                slope=slope,
+                slope_ratio=slope_ratio,
             ),
         )
         for name, outline in outlines
@@ -253,10 +255,12 @@ def _outline_step(job: _Job, number: int, cutter: Cutter, heights_mm: tuple[floa
     done: tuple[Line, ...] = ()
     units: list[Unit] = []
     for index in visiting_order(middles, (0.0, 0.0)):
-        outline, slope = outlines[names[index]], slope_of(job.solid)
-        if slope > 0.0:
+        outline, slope_ratio = outlines[names[index]], slope_ratio_of(job.solid)
+        if slope_ratio > 0.0:
             passes = (from_mm, *steps_down(from_mm, lowest_mm, cutter))
-            runs, paths = solid_outline_runs(outline, done, keeps, cutter=cutter, heights_mm=passes, slope=slope)
+            runs, paths = solid_outline_runs(
+                outline, done, keeps, cutter=cutter, heights_mm=passes, slope_ratio=slope_ratio
+            )
         else:
             runs, paths = outline_runs(outline, done, keeps, cutter=cutter, depth_mm=heights_mm)
         done = (*done, *paths)
@@ -360,7 +364,7 @@ def plan_cuts(  # noqa: PLR0913  # reason: board, plies and two cards, and what 
         setup=setup,
         machine=machine,
         flats=_flats(setup, cutters),
-        sites=_sites(setup, plies, machine, slope_of(solid)),
+        sites=_sites(setup, plies, machine, slope_ratio_of(solid)),
         solid=solid,
         clean_corners=clean_corners,
         true_arcs=true_arcs or solid is not None,

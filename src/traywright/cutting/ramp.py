@@ -124,7 +124,7 @@ def _to_and_fro(path: Line, way_mm: float) -> tuple[Line, Line]:
     return np.vstack([there[:1], *[pair] * pairs]), path
 
 
-def ramped(path: Line, from_mm: float, to_mm: float, slope: float) -> Points:
+def ramped(path: Line, from_mm: float, to_mm: float, slope_ratio: float) -> Points:
     """A path with the way down to it: down along a ring and once round, or to and fro along an open path and once over.
 
     Parameters
@@ -133,7 +133,7 @@ def ramped(path: Line, from_mm: float, to_mm: float, slope: float) -> Points:
         Path of the cutter's centre, two points or more.
     from_mm, to_mm
         Height at which the material begins, and that of the path.
-    slope
+    slope_ratio
         Height over way, above 0.
 
     Returns
@@ -149,6 +149,6 @@ def ramped(path: Line, from_mm: float, to_mm: float, slope: float) -> Points:
     """
     if from_mm <= to_mm + SAME_MM:
         return at_height(path, to_mm)
-    way_mm = (from_mm - to_mm) / slope
+    way_mm = (from_mm - to_mm) / slope_ratio
     down, level = _spiral(path, way_mm) if is_closed(path) else _to_and_fro(path, way_mm)
     return np.vstack([_sloped(down, from_mm, to_mm), at_height(level, to_mm)[1:]])

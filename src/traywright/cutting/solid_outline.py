@@ -51,7 +51,7 @@ def _spans(line: LineString, lifts: list[Lift], *, closed: bool) -> list[tuple[f
 
 
 def _bridged(
-    line: LineString, lifts: list[Lift], heights_mm: tuple[float, float], *, slope: float, least_mm: float
+    line: LineString, lifts: list[Lift], heights_mm: tuple[float, float], *, slope_ratio: float, least_mm: float
 ) -> Points:
     """One pass of a path with bridges: down along each stretch, along it, straight up, over the bridge."""
     above_mm, z_mm = heights_mm
@@ -60,7 +60,7 @@ def _bridged(
     for from_mm, to_mm, lift in _spans(line, lifts, closed=is_closed(np.array(line.coords))):
         if to_mm - from_mm >= least_mm:
             # what the last pass left, or the bridge itself where this pass is the first below its top
-            found.append(ramped(_stretch(line, from_mm, to_mm), min(above_mm, over_mm), z_mm, slope))
+            found.append(ramped(_stretch(line, from_mm, to_mm), min(above_mm, over_mm), z_mm, slope_ratio))
         elif to_mm - from_mm > SNAP_MM and found:
             found.append(at_height(_stretch(line, from_mm, to_mm), over_mm))
         if lift is not None and lift[1] - lift[0] > SNAP_MM:
@@ -69,7 +69,9 @@ def _bridged(
     return np.vstack(found) if found else np.empty((0, 3))
 
 
-def _passes(path: Line, keeps: Keeps, heights_mm: tuple[float, ...], *, cutter: Cutter, slope: float) -> list[Run]:
+def _passes(
+    path: Line, keeps: Keeps, heights_mm: tuple[float, ...], *, cutter: Cutter, slope_ratio: float
+) -> list[Run]:
     """Runs of one path, from the material's top down through its heights."""
     least_mm = LEAST_ENTRY_RATIO * cutter.diameter_mm
     rounds: list[Points] = []
@@ -78,9 +80,9 @@ def _passes(path: Line, keeps: Keeps, heights_mm: tuple[float, ...], *, cutter: 
         lifts = lifts_of(LineString(path), keeps, z_mm, 0.0)
         if not lifts and is_closed(path):
             start = turned_to(path, Point(rounds[-1][-1][:2])) if rounds else path
-            rounds.append(ramped(start, above_mm, z_mm, slope))
+            rounds.append(ramped(start, above_mm, z_mm, slope_ratio))
             continue
-        points = _bridged(LineString(path), lifts, (above_mm, z_mm), slope=slope, least_mm=least_mm)
+        points = _bridged(LineString(path), lifts, (above_mm, z_mm), slope_ratio=slope_ratio, least_mm=least_mm)
         runs += [as_run([points], above_mm, Point())] if len(points) else []
     return [*([as_run(rounds, heights_mm[0], Point())] if rounds else []), *runs]
 
@@ -92,7 +94,7 @@ def solid_outline_runs(
     *,
     cutter: Cutter,
     heights_mm: tuple[float, ...],
-    slope: float,
+    slope_ratio: float,
 ) -> tuple[tuple[Run, ...], tuple[Line, ...]]:
     """Runs round one piece of a solid and the paths they follow.
 
@@ -108,7 +110,7 @@ def solid_outline_runs(
         The cutter.
     heights_mm
         Where the material begins, then the heights of the passes, mm above the spoil board.
-    slope
+    slope_ratio
         Height over way of the steepest entry, above 0.
 
     Returns
@@ -119,5 +121,5 @@ def solid_outline_runs(
     paths = [
         from_free_place(one, keeps, 0.0) if is_closed(one) else one for one in outline_paths(outline, done, cutter)
     ]
-    runs = [run for path in paths for run in _passes(path, keeps, heights_mm, cutter=cutter, slope=slope)]
+    runs = [run for path in paths for run in _passes(path, keeps, heights_mm, cutter=cutter, slope_ratio=slope_ratio)]
     return tuple(runs), tuple(paths)

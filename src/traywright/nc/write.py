@@ -47,7 +47,7 @@ def _header(
     yield text("nc", "job", job=head.job, revision=head.revision, release=head.release)
     yield text("nc", "cut", cut=head.cut)
     yield text("nc", "setup", setup=setup.id, board=setup.board, runs=setup.runs)
-    yield text("nc", "side", side=setup.side_up, datum=setup.datum)
+    yield text("nc", "side", side=setup.side_up, datum=text("nc", f"datum_{setup.datum.replace(' ', '_')}"))
     yield text("nc", f"zero_{setup.z_zero}")
     yield text("nc", "thickness", thickness_mm=f"{setup.thickness_mm:.3f}")
     for number in sorted({one.cutter for one in plan.operations}):
@@ -133,6 +133,7 @@ def write_program(
 
     Notes
     -----
+    The header says where X0 Y0 and Z0 lie: on the corner, a pin or a fence, and on the spoil board or the board's top.
     Start: plane, unit, no compensation, no cycle, absolute, feed a minute, work offset; cutter, spindle, dwell; safe
     height before any way across. Rapids go up, across, down. Arcs by centre offset, checked after rounding to half
     the limit of the report, else lines. End: spindle off at the safe height, park over the datum, end.
