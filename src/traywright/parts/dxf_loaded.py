@@ -8,6 +8,7 @@ from typing import Any
 
 from traywright.base.errors import PartError
 from traywright.parts.drawing_limits import MOST_ENTITIES, MOST_PAIRS, check_count, check_size
+from traywright.parts.dxf_marks import marked
 
 BINARY = b"AutoCAD Binary DXF\r\n\x1a\x00"
 """Sign at the start of a binary file.  # source: DXF reference, binary DXF files"""
@@ -49,7 +50,7 @@ def loaded(content: bytes) -> tuple[Library, int]:
     faults = (DXFError, ArithmeticError, AssertionError, AttributeError, EOFError, LookupError, RecursionError)
     try:
         drawing = _taken(content, binary=binary)
-        found = sum(len(block) for block in drawing.blocks)
+        found = sum(1 for block in drawing.blocks for _ in block)
     except (*faults, TypeError, ValueError, NotImplementedError) as refused:
         # reason: a damaged file fails anywhere inside the library
         raise PartError("PART-032", place=type(refused).__name__) from refused
@@ -65,7 +66,7 @@ def _taken(content: bytes, *, binary: bool) -> Library:
         return Drawing.load(binary_tags_loader(content))
     from ezdxf import recover  # noqa: PLC0415  # reason: --help stays quick
 
-    return recover.read(io.BytesIO(content))[0]
+    return recover.read(io.BytesIO(marked(content)))[0]
 
 
 def _check_binary(content: bytes) -> int:
