@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from traywright.catalogue import Catalogue
-from traywright.job.fingerprints import cut_fingerprint
+from traywright.job.fingerprints import cut_fingerprint, trays_fingerprint
 from traywright.job.pipeline import Clock, run_stages
 from traywright.job.progress import silent
 from traywright.job.result_file import judge
@@ -52,7 +52,7 @@ def test_a_new_hourly_rate_changes_the_offer_alone(asked, done):
 def cut_of(done, setups, *, cutters=None):
     machine = done.asked.catalogue.machine("demo-router-1300")
     known = [done.asked.catalogue.cutter(one) for one in machine.cutters]
-    return cut_fingerprint(done.drawn, tuple(setups), machine, tuple(cutters or known))
+    return cut_fingerprint(trays_fingerprint(done.drawn), tuple(setups), machine, tuple(cutters or known))
 
 
 def test_a_moved_bridge_changes_the_cut(done):

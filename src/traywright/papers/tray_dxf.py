@@ -89,5 +89,5 @@ def tray_dxf(asked: PapersAsked, alike: Sequence[Tray]) -> Paper:
     Features overlap as they do in the tray: each is one set of loops on the layer of its floor, and a curved floor
     stands on the layer of its lowest height.
     """
-    content = dxf_bytes(_drawn(asked, alike))
+    content = dxf_bytes(lambda: _drawn(asked, alike))
     return Paper(name="tray", file=f"papers/tray-{file_name(alike[0].id)}.dxf", content=content)

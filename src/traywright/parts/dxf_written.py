@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from traywright.geometry import Contour
@@ -25,39 +25,44 @@ def contours_dxf(loops: Iterable[tuple[str, Contour]]) -> bytes:
     >>> contours_dxf([("OUTLINE", Contour.circle((0.0, 0.0), 5.0))])[:3]
     b'  0'
     """
+    return dxf_bytes(lambda: _drawn(tuple(loops)))
+
+
+def _drawn(loops: tuple[tuple[str, Contour], ...]) -> Any:  # noqa: ANN401  # reason: drawing library's own object
+    """The drawing in memory."""
     from ezdxf.filemanagement import new  # noqa: PLC0415  # reason: --help stays quick
 
     drawing = new(RELEASE, units=MILLIMETRES)
     drawing.header["$INSUNITS"] = MILLIMETRES
     drawing.header["$MEASUREMENT"] = 1
-    told = tuple(loops)
-    for name in sorted({layer for layer, _ in told} - {"0"}):
+    for name in sorted({layer for layer, _ in loops} - {"0"}):
         drawing.layers.add(name, color=7)
     space = drawing.modelspace()
-    for layer, contour in told:
+    for layer, contour in loops:
         space.add_lwpolyline(contour.corners, format="xyb", close=contour.closed, dxfattribs={"layer": layer})
-    return dxf_bytes(drawing)
+    return drawing
 
 
-def dxf_bytes(drawing: Any) -> bytes:  # noqa: ANN401  # reason: drawing library's own object
+def dxf_bytes(draw: Callable[[], Any]) -> bytes:
     """A drawing as the bytes of its file; the same drawing is the same bytes.
 
     Parameters
     ----------
-    drawing
-        The drawing library's own object.
+    draw
+        Makes the drawing library's own object; called while the library deals no dates and no numbers of chance.
     """
     from ezdxf._options import options  # noqa: PLC0415  # reason: --help stays quick
 
-    drawing.classes.add_required_classes(drawing.dxfversion)
-    # the library keeps them in a set: one order, one file
-    ordered = sorted(drawing.classes.classes.items())
-    drawing.classes.classes.clear()
-    drawing.classes.classes.update(ordered)
     kept = io.StringIO()
     was = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
     try:
+        drawing = draw()
+        drawing.classes.add_required_classes(drawing.dxfversion)
+        # the library keeps them in a set: one order, one file
+        ordered = sorted(drawing.classes.classes.items())
+        drawing.classes.classes.clear()
+        drawing.classes.classes.update(ordered)
         drawing.write(kept)
     finally:
         options.write_fixed_meta_data_for_testing = was
