@@ -195,6 +195,7 @@ def cut_simple(
     catalogue = load_cards(kept.cards())
     board, machine = catalogue.board(named.board or ""), catalogue.machine(named.machine or "")
     blank = blank_of(board, machine)
+    cutters = tuple(catalogue.cutter(one) for one in named.cutters or machine.cutters)
     drawn = draw_simple(
         SimpleAsked(
             part=simple_part(rows.part),
@@ -206,6 +207,7 @@ def cut_simple(
             room_mm=(blank.width_mm - 2.0 * board.edge_mm, blank.depth_mm - 2.0 * board.edge_mm),
             size_mm=simple_size(rows.size) if rows.size else None,
             depth_mm=rows.depth_mm,
+            cutter_mm=min((one.diameter_mm for one in cutters if one.form == "flat"), default=0.0),
         )
     )
     told = DrawingTold(
