@@ -1,5 +1,6 @@
 """Plies on boards: what is cut from which board, and how each board is clamped."""
 
+from traywright.nesting.blank import blank_of
 from traywright.nesting.board_plan import plan_boards
 from traywright.nesting.counts import board_grounds
 from traywright.nesting.kinds import NestResult, PlyCount, Remnant
@@ -18,6 +19,7 @@ __all__ = [
     "Remnant",
     "Setup",
     "Stock",
+    "blank_of",
     "board_grounds",
     "lay_on_sheets",
     "place_on_board",
