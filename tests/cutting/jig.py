@@ -75,5 +75,10 @@ def setup(cutters=((1, "flat-8"),), bridges=BRIDGES, pieces=None):
 
 
 def with_feature(ply, floor_mm, contour):
-    extra = dataclasses.replace(ply.features[0], id="F99", region=contour.region(), floor=Flat(z_mm=floor_mm))
+    kind = FeatureKind.HOLE if floor_mm == 0.0 else FeatureKind.POCKET
+    extra = Feature(id="F99", kind=kind, side="top", region=contour.region(), floor=Flat(z_mm=floor_mm))
     return dataclasses.replace(ply, features=(*ply.features, extra))
+
+
+def with_hole(ply, width):
+    return with_feature(ply, 0.0, Contour.circle((50.0, 80.0), width / 2.0))

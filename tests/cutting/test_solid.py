@@ -111,6 +111,20 @@ def test_a_hole_as_wide_as_the_cutter_is_given_to_a_smaller_one_or_refused():
     assert not [one for one in bites_of(program, setup, cutters) if not one.motion.goes_across]
 
 
+@pytest.mark.parametrize(("width", "enters"), [(6.84, False), (7.1, False), (7.3, True)])
+def test_a_hole_hardly_wider_than_the_cutter_is_refused_and_never_left_out(width, enters):
+    # 6.84 with a cutter of 6 was taken as wide enough by one rule and left out by the next
+    ply = dataclasses.replace(jig.ply(), features=())
+    ply = jig.with_hole(ply, width)
+    if not enters:
+        with pytest.raises(CutError) as told:
+            planned(ply, numbers=(2,))
+        assert told.value.code == "CUT-007"
+        return
+    _, program, setup, plies, cutters = planned(ply, numbers=(2,))
+    assert read(program, setup, plies, cutters).true
+
+
 def test_corners_of_a_solid_are_cleaned_without_a_plunge():
     square = jig.with_feature(jig.ply(), 5.0, drawer.rectangle(20, 60, 90, 100))
     plan, program, setup, plies, cutters = planned(square, numbers=(1, 2), clean_corners=True)

@@ -243,9 +243,12 @@ def clear(
             cutter=cutter,
         )
         step_mm = cutter.diameter_mm * cutter.step_over_ratio
-        for paths in contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm):
-            for run in _runs_of(paths, layer, site):
-                runs = _stepped_down(runs, run, above)
+        ways = contour_paths(left, place, radius_mm=cutter.radius_mm, step_mm=step_mm)
+        found = [run for paths in ways for run in _runs_of(paths, layer, site)]
+        if site.slope_ratio > 0.0 and ways and not found:  # no room for a ramp: what follows must know
+            break
+        for run in found:
+            runs = _stepped_down(runs, run, above)
         above = place.buffer(ARC_CHORD_MM)
         cuts = (*cuts, (z_mm, _covered(place, cutter)))
     return tuple(runs), cuts

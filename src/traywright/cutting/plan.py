@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -133,9 +132,10 @@ def _goes_into(recess: Recess, cutter: Cutter, *, ramped: bool) -> bool:
     place = shrunk(recess.region.shape, cutter.radius_mm - EASE_MM)
     if not ramped:
         return not place.is_empty
-    least_mm = LEAST_ENTRY_RATIO * cutter.diameter_mm
+    # the eased place is wider than the path by the ease on each side
+    least_mm = LEAST_ENTRY_RATIO * cutter.diameter_mm + 2.0 * EASE_MM
     boxes = [one.bounds for one in shapely.get_parts(place).tolist() if not one.is_empty]
-    return bool(boxes) and all(math.hypot(box[2] - box[0], box[3] - box[1]) >= least_mm for box in boxes)
+    return bool(boxes) and all(max(box[2] - box[0], box[3] - box[1]) >= least_mm for box in boxes)
 
 
 def _cutter_for(recess: Recess, job: _Job) -> int:

@@ -77,7 +77,7 @@ def can_enter(path: Line, cutter: Cutter) -> bool:
     cutter
         The cutter.
     """
-    extent_mm = float(np.hypot(*(path.max(axis=0) - path.min(axis=0))))
+    extent_mm = float((path.max(axis=0) - path.min(axis=0)).max())
     return extent_mm >= LEAST_ENTRY_RATIO * cutter.diameter_mm - SAME_MM
 
 
