@@ -19,8 +19,8 @@ MOST_PAIRS = 1_000_000
 MOST_POINTS = 400_000
 """Corners of all outlines together.  # source: eight an entity, at the most entities"""
 
-MOST_PAIRINGS = 2_000_000
-"""Pairs of lines and ends that are held against each other.  # source: ours: forty for each of the most entities"""
+MOST_PAIRINGS = 1_000_000
+"""Pairs of lines and ends that are held against each other.  # source: ours: twenty for each of the most entities"""
 
 Numbers = Iterable[float]
 """Coordinates, angles and scales of a drawing, in its own units."""
