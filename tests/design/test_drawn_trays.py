@@ -259,6 +259,8 @@ def test_relief_is_the_only_change_and_told():
     assert "TRAY-034" in codes(drawn)
     assert "TRAY-037" not in codes(drawn)
     assert drawn.trays[0].features[0].region.area_mm2 > 1600
+    # what is left of the square itself is less than a tenth of one corner
+    assert drawn.areas[0].corner_left_mm2 < 0.35
 
 
 def test_mirror_images_are_told_and_turned_copies_are_not():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -99,3 +100,18 @@ def _left_in(part: BaseGeometry, radius_mm: float) -> list[BaseGeometry]:
     spots = shapely.get_parts(part.difference(reached))
     kept: list[BaseGeometry] = spots[2.0 * shapely.area(spots) > SLIVER_MM * shapely.length(spots)].tolist()
     return kept
+
+
+def within(spots: Sequence[BaseGeometry], shapes: Sequence[BaseGeometry]) -> tuple[BaseGeometry, ...]:
+    """The parts of spots that lie in what was drawn, slivers left out.
+
+    Parameters
+    ----------
+    spots
+        What a disc leaves.
+    shapes
+        What was drawn.
+    """
+    drawn = shapely.union_all(list(shapes))
+    parts = [part for spot in spots for part in shapely.get_parts(spot.intersection(drawn)).tolist()]
+    return tuple(one for one in parts if one.area > 0.0 and 2.0 * one.area > SLIVER_MM * one.length)

@@ -12,7 +12,7 @@ from traywright.base import Figure, Finding, Severity, derive, finding, text
 from traywright.base.errors import DesignError
 from traywright.base.tolerance import SAME_MM
 from traywright.catalogue import Cutter
-from traywright.design.drawn_areas import Deep, areas_of, opened_at, remains_of
+from traywright.design.drawn_areas import Deep, areas_of, opened_at, remains_of, within
 from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, DrawnTrays
 from traywright.design.drawn_colour import judge_colours, mirrored_question
 from traywright.design.drawn_corners import judge_corners
@@ -126,6 +126,7 @@ def _draw(
     loops, steps = shapes_of(without_engraved(outlined, asked), depths)
     kept, too_deep = without_too_deep(loops, asked)
     relief: list[Finding] = []
+    drawn = kept
     if asked.corner == "relief":
         kept, relief = with_relief(kept, radius_mm, tray_id)
     grooves = grooves_of(outlined, asked, radius_mm)
@@ -133,6 +134,9 @@ def _draw(
     deep = tuple((one, cut_mm(one.depth, asked)) for one in kept)
     lines = tuple((one, one.asked_mm) for one in grooves)
     remains = remains_of(opened_at(outlined, deep), radius_mm)
+    if relief:
+        # what counts is what was drawn; in the over-cut itself the cutter may leave what it likes
+        remains = within(remains, [one.fine for one in drawn])
     areas = _areas(outlined, tray_id, (*deep, *lines), remains)
     findings = (
         *_shift(tray_id, outlined),
