@@ -194,7 +194,10 @@ HOSTILE = {
     "a million elements": (lambda: many(b'<circle r="1"/>', 1_000_000), "PART-052"),
     "a million points": (lambda: HEAD + b'<path d="M0 0 ' + b"1 1 " * 1_000_000 + b'"/></svg>', "PART-052"),
     "many long paths": (lambda: many(b'<path d="M0 0' + b"h1v1" * 20_000 + b'"/>', 100), "PART-052"),
-    "large curves": (lambda: many(b'<path d="M0 0' + b"C9e5 0 0 9e5 9e5 9e5C0 0 9e5 0 0 0" * 20 + b'"/>', 900), "PART-052"),
+    "large curves": (
+        lambda: many(b'<path d="M0 0' + b"C9e5 0 0 9e5 9e5 9e5C0 0 9e5 0 0 0" * 20 + b'"/>', 900),
+        "PART-052",
+    ),
     "a packed bomb": (lambda: gzip.compress(HEAD + b" " * 200_000_000), "PART-052"),
     "a long file": (lambda: HEAD + b" " * 200_000_000, "PART-052"),
     "blanks in a path": (lambda: HEAD + b'<path d="M0 0' + b" " * 5_000_000 + b'x"/></svg>', "PART-054"),
