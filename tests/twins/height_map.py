@@ -49,8 +49,9 @@ def sweep_motions(heights, lines_cut, origin_and_cell, moves, lines, bites):
                     bite = min(before - low, before)
                     if bite > 0.001:
                         bites[k, 0] += 1
+                        bites[k, 4] += bite > move[12]
                         if bite > bites[k, 1]:
-                            bites[k, 1:] = (bite, x, y)
+                            bites[k, 1:4] = (bite, x, y)
 
 
 def mark_inside(marks, origin_and_cell, edges):

@@ -18,12 +18,15 @@ SIDE = 24
 ORIGIN = np.array([0.0, 0.0, CELL])
 DEEP_MM = 0.02  # the twin's points are up to 0.03 mm apart; slopes here are under 1 in 2
 
+DEEP_FROM_MM = 11.0
+
 
 def swept(kernel, moves):
     heights = np.full((SIDE, SIDE), 20.0, dtype=np.float32)
     lines = np.zeros((SIDE, SIDE), dtype=np.int32)
-    bites = np.zeros((len(moves), 4))
-    kernel(heights, lines, ORIGIN, np.array(moves), np.arange(1, len(moves) + 1, dtype=np.int32), bites)
+    bites = np.zeros((len(moves), 5))
+    rows = np.array([(*one, DEEP_FROM_MM) for one in moves])
+    kernel(heights, lines, ORIGIN, rows, np.arange(1, len(moves) + 1, dtype=np.int32), bites)
     return heights, lines, bites
 
 
@@ -65,6 +68,8 @@ def test_kernels_leave_what_the_twin_leaves(name):
     assert np.array_equal(fast_lines, plain_lines)
     assert fast_bites[0, 0] == plain_bites[0, 0] > 0
     assert fast_bites[0, 1] == pytest.approx(plain_bites[0, 1], abs=DEEP_MM)
+    near = np.abs(20.0 - plain - DEEP_FROM_MM) < DEEP_MM
+    assert abs(fast_bites[0, 4] - plain_bites[0, 4]) <= near.sum()
 
 
 def test_kernels_name_the_line_that_cut_last():
@@ -72,6 +77,13 @@ def test_kernels_name_the_line_that_cut_last():
     _, lines, _ = swept(_kernels.sweep_motions, [*moves, moves[0]])
     assert lines[12, 6] == 1  # the third pass takes nothing
     assert lines[12, 12] == 2
+
+
+def test_kernels_count_what_is_bitten_deep():
+    _, _, bites = swept(_kernels.sweep_motions, [MOVES["level"], MOVES["tight"]])
+    assert bites[0, 4] == bites[0, 0] > 0  # 12 deep all along
+    _, _, shallow = swept(_kernels.sweep_motions, [straight(5.0, 6.0, 9.5, 18.0, 6.0, 9.5)])
+    assert shallow[0, 4] == 0.0
 
 
 RINGS = [

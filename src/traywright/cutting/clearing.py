@@ -226,7 +226,11 @@ def clear(
     """
     runs: list[Run] = []
     above: BaseGeometry = Point()
-    for z_mm in pass_heights(cuts, target, level_mm, site=site, cutter=cutter):
+    asked = target
+    if site.slope_ratio > 0.0:  # a corner that the cutter never enters asks for no pass
+        room = shapely.union_all([run_out, *(area for _, area in cuts)])
+        asked = target.intersection(_covered(centre_place(target, room, cutter), cutter))
+    for z_mm in pass_heights(cuts, asked, level_mm, site=site, cutter=cutter):
         gone = removed_at(cuts, z_mm)
         left = target.difference(gone)
         if left.buffer(-REST_MM / 2.0).is_empty:

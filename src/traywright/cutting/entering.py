@@ -11,7 +11,7 @@ from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
 from traywright.catalogue.cards import Cutter
 from traywright.cutting.gone import Layer, air_down_to
 from traywright.cutting.ramp import Points, at_height, can_enter, is_closed, ramped, turned_to
-from traywright.cutting.rings import Line, quarter_chords
+from traywright.cutting.rings import Line
 from traywright.cutting.run import Run
 
 
@@ -24,7 +24,7 @@ def _entry_first(paths: list[Line], cutter: Cutter) -> list[Line]:
 
 
 def _from_air(path: Line, free: BaseGeometry) -> Line | None:
-    """A path started where the cutter goes down through air; None if it nowhere does."""
+    """A path started where the cutter goes down through air, or scrapes a wall by a hair; None if it nowhere does."""
     if is_closed(path):
         place = LineString(path).intersection(free)
         if place.length <= SAME_MM:
@@ -35,9 +35,9 @@ def _from_air(path: Line, free: BaseGeometry) -> Line | None:
     return path if starts[0] else path[::-1] if starts[1] else None
 
 
-def _entered(path: Line, layer: Layer, free: BaseGeometry) -> tuple[Points, float] | None:
+def _entered(path: Line, layer: Layer) -> tuple[Points, float] | None:
     """A path with its way down, and the height down to which that is air; None where there is no room for one."""
-    loose = _from_air(path, free)
+    loose = _from_air(path, layer.air)
     if loose is not None:
         return at_height(loose, layer.z_mm), layer.z_mm
     if len(path) < 2 or not can_enter(path, layer.cutter):
@@ -80,8 +80,6 @@ def solid_runs(paths: list[Line], layer: Layer) -> tuple[Run, ...]:
     tuple[Run, ...]
         Runs in order. A path without room for a ramp is left out where no link leads to it: the read-back tells it.
     """
-    radius_mm = layer.cutter.radius_mm
-    free = layer.gone.buffer(-radius_mm, quad_segs=quarter_chords(radius_mm))
     roomy = layer.place.buffer(ARC_CHORD_MM)
     shapely.prepare(roomy)
     found: list[tuple[list[Points], float]] = []
@@ -92,7 +90,7 @@ def solid_runs(paths: list[Line], layer: Layer) -> tuple[Run, ...]:
             if roomy.covers(LineString([end, turned[0]])):
                 found[-1][0].append(at_height(turned, layer.z_mm))
                 continue
-        entered = _entered(path, layer, free)
+        entered = _entered(path, layer)
         if entered is not None:
             found.append(([entered[0]], entered[1]))
     return tuple(as_run(parts, air_to_mm, layer.air) for parts, air_to_mm in found)

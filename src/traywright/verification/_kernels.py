@@ -4,8 +4,8 @@ Arrays and numbers in and out. No sub-stepping: for each cell the stretch of the
 centre is worked out in closed form, and the lowest height over that stretch is taken.
 
 Columns of ``moves``: 0 kind (0 straight, 1 arc), 1-3 start, 4-6 end, 7-8 centre of the arc, 9 sweep in radians
-(positive counter-clockwise), 10 cutter radius, 11 form (0 flat, 1 ball). An arc of a ball must be level: a helix of a
-ball is handed over as chords.
+(positive counter-clockwise), 10 cutter radius, 11 form (0 flat, 1 ball), 12 depth from which on a bite is deep. An arc
+of a ball must be level: a helix of a ball is handed over as chords.
 """
 
 from __future__ import annotations
@@ -123,8 +123,8 @@ def sweep_motions(
     """Lower a height map by every motion in turn; in place.
 
     ``heights`` float32 (rows, columns); ``lines_cut`` int32, the line that cut a cell last; ``origin_and_cell`` left,
-    front, cell side; ``moves`` (n, 12); ``lines`` (n,); ``bites`` (n, 4) filled with the number of cells of foam
-    lowered, the deepest bite, and its x and y.
+    front, cell side; ``moves`` (n, 13); ``lines`` (n,); ``bites`` (n, 5) filled with the number of cells of foam
+    lowered, the deepest bite, its x and y, and the number of cells that were bitten deep.
     """
     rows, columns = heights.shape
     x_left = origin_and_cell[0]
@@ -176,6 +176,8 @@ def sweep_motions(
                     bite = min(before - after, before)
                     if bite > SMALLEST_BITE_MM:
                         bites[k, 0] += 1.0
+                        if bite > move[12]:
+                            bites[k, 4] += 1.0
                         if bite > bites[k, 1]:
                             bites[k, 1] = bite
                             bites[k, 2] = x

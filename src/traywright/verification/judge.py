@@ -18,7 +18,7 @@ from traywright.verification.raster import Frame, frame_of, placement_of
 from traywright.verification.read_back import ReadBack
 from traywright.verification.reader import read_program
 from traywright.verification.rules import Allowed, allowed_on, judge_bites, judge_motions
-from traywright.verification.solid_rules import Ground, judge_solid
+from traywright.verification.solid_rules import Ground, deep_from_mm, judge_solid
 from traywright.verification.stock import first_stock, sweep, volume_mm3, zero_above_bed_mm
 from traywright.verification.target import Target, target_of
 from traywright.verification.units_read import judge_units
@@ -156,7 +156,7 @@ def read_back(  # noqa: PLR0913  # reason: one program on one setup needs its te
     motions = on_board(heard.motions, zero_above_bed_mm(setup.z_zero, setup.thickness_mm))
     allowed = allowed_on(setup, machine, cutters, name)
     before: Stock = first_stock(setup, grid_mm)
-    swept = sweep(before, motions, allowed.cutters)
+    swept = sweep(before, motions, allowed.cutters, deep_from_mm(allowed.cutters, solid))
     frame = frame_of(before.upper)
     kerf = _kerf(allowed, machine.kerf_mm)
     target = target_of(setup, plies, frame, kerf.radius_mm)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +13,7 @@ from traywright.base import Finding, Severity
 from traywright.base.finding import Parameter
 from traywright.base.tolerance import SAME_MM
 from traywright.base.units import S_PER_MIN
-from traywright.catalogue.cards import Solid
+from traywright.catalogue.cards import Cutter, Solid
 from traywright.verification.motion import Motion, MotionKind
 from traywright.verification.raster import Frame
 from traywright.verification.rules import Allowed
@@ -68,6 +68,34 @@ def slope_deg(motion: Motion) -> float:
     """
     down_mm = motion.start_mm[2] - motion.end_mm[2]
     return math.degrees(math.atan2(down_mm, motion.plan_mm)) if down_mm > SAME_MM else 0.0
+
+
+def step_mm(cutter: Cutter, solid: Solid) -> float:
+    """Deepest pass of a cutter in a solid, mm.
+
+    Parameters
+    ----------
+    cutter
+        The cutter.
+    solid
+        What the board is of.
+    """
+    return solid.step_down_ratio * cutter.diameter_mm
+
+
+def deep_from_mm(cutters: Mapping[int, Cutter], solid: Solid | None) -> dict[int, float]:
+    """Depth from which on a bite of each cutter is told as deep, by its number; none for foam.
+
+    Parameters
+    ----------
+    cutters
+        Cutters by their number.
+    solid
+        What the board is of; None for foam.
+    """
+    if solid is None:
+        return {}
+    return {number: step_mm(one, solid) + DEPTH_MM for number, one in cutters.items()}
 
 
 def judge_solid(
@@ -136,8 +164,8 @@ def _bite(bite: Bite, allowed: Allowed, solid: Solid, ground: Ground) -> Iterato
     if steep_deg > solid.ramp_deg + ANGLE_DEG and bite.cells * ground.cell_mm**2 > scrape_mm2:
         words = {"line": motion.line, "angle_deg": round(steep_deg, 1), "limit_deg": solid.ramp_deg}
         yield tell("RB-069", at, words, point_mm=point)
-    most_mm = solid.step_down_ratio * cutter.diameter_mm
-    if bite.deepest_mm > most_mm + DEPTH_MM:
+    most_mm = step_mm(cutter, solid)
+    if bite.deep_cells * ground.cell_mm**2 > scrape_mm2:
         words = {"line": motion.line, "depth_mm": round(bite.deepest_mm, 3), "limit_mm": round(most_mm, 3)}
         yield tell("RB-071", at, words, severity=Severity.WARN, point_mm=point)
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,12 +26,13 @@ TOP = "top"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bite:
-    """Foam that one motion took: how many cells, how deep at most, and where."""
+    """Foam that one motion took: how many cells, how deep at most, and where; ``deep_cells``: how many of them deep."""
 
     motion: Motion
     cells: int
     deepest_mm: float
     point_mm: tuple[float, float]
+    deep_cells: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,12 +72,12 @@ def volume_mm3(stock: Stock) -> float:
     return float(np.maximum(stock.upper.values, 0.0).sum(dtype=np.float64)) * stock.upper.cell_mm**2
 
 
-def _row(motion: Motion, cutter: Cutter) -> tuple[float, ...]:
+def _row(motion: Motion, cutter: Cutter, deep_mm: float) -> tuple[float, ...]:
     """One motion as a row of numbers for the kernel."""
     form = 1.0 if cutter.form == "ball" else 0.0
     kind = 1.0 if motion.kind.is_arc else 0.0
     sweep = math.radians(motion.sweep_deg)
-    return (kind, *motion.start_mm, *motion.end_mm, *motion.centre_mm, sweep, cutter.radius_mm, form)
+    return (kind, *motion.start_mm, *motion.end_mm, *motion.centre_mm, sweep, cutter.radius_mm, form, deep_mm)
 
 
 def _as_chords(row: tuple[float, ...]) -> list[tuple[float, ...]]:
@@ -97,7 +99,9 @@ def _as_chords(row: tuple[float, ...]) -> list[tuple[float, ...]]:
     return [(0.0, *one, *two, cx, cy, 0.0, *row[10:]) for one, two in pairwise(points)]
 
 
-def _rows_of(motions: tuple[Motion, ...], cutters: Mapping[int, Cutter]) -> tuple[Moves, list[int]]:
+def _rows_of(
+    motions: tuple[Motion, ...], cutters: Mapping[int, Cutter], deep_mm: Mapping[int, float]
+) -> tuple[Moves, list[int]]:
     """All motions that can touch foam, and which motion each row came from."""
     rows: list[tuple[float, ...]] = []
     owners: list[int] = []
@@ -105,15 +109,20 @@ def _rows_of(motions: tuple[Motion, ...], cutters: Mapping[int, Cutter]) -> tupl
         cutter = cutters.get(motion.tool)
         if cutter is None or not motion.is_known:
             continue
-        row = _row(motion, cutter)
+        row = _row(motion, cutter, deep_mm.get(motion.tool, math.inf))
         helix = row[0] > 0.0 and row[11] > 0.0 and abs(row[6] - row[3]) > SNAP_MM
         pieces = _as_chords(row) if helix else [row]
         rows += pieces
         owners += [index] * len(pieces)
-    return np.array(rows, dtype=np.float64).reshape(-1, 12), owners
+    return np.array(rows, dtype=np.float64).reshape(-1, 13), owners
 
 
-def sweep(stock: Stock, motions: tuple[Motion, ...], cutters: Mapping[int, Cutter]) -> Swept:
+def sweep(
+    stock: Stock,
+    motions: tuple[Motion, ...],
+    cutters: Mapping[int, Cutter],
+    deep_mm: Mapping[int, float] = MappingProxyType({}),
+) -> Swept:
     """What is left after motions, with the line that cut each cell and the bite of each motion.
 
     Parameters
@@ -124,6 +133,8 @@ def sweep(stock: Stock, motions: tuple[Motion, ...], cutters: Mapping[int, Cutte
         As read, in the board's frame (``on_board``).
     cutters
         Cutter card by number; a motion with another number takes nothing.
+    deep_mm
+        Depth from which on a cutter's bite is deep, by its number; left out: none is.
 
     Notes
     -----
@@ -132,16 +143,16 @@ def sweep(stock: Stock, motions: tuple[Motion, ...], cutters: Mapping[int, Cutte
     """
     from traywright.verification._kernels import sweep_motions  # noqa: PLC0415  # reason: numba is loaded when needed
 
-    rows, owners = _rows_of(motions, cutters)
+    rows, owners = _rows_of(motions, cutters, deep_mm)
     heights = stock.upper.values.astype(np.float32)
     lines_cut = np.zeros(heights.shape, dtype=np.int32)
     lines = np.array([motions[owner].line for owner in owners], dtype=np.int32)
-    taken = np.zeros((len(rows), 4))
+    taken = np.zeros((len(rows), 5))
     origin = np.array([*stock.upper.origin_mm, stock.upper.cell_mm])
     sweep_motions(heights, lines_cut, origin, rows, lines, taken)
     bites = tuple(
-        Bite(motion=motions[owner], cells=int(cells), deepest_mm=deepest, point_mm=(x, y))
-        for owner, (cells, deepest, x, y) in zip(owners, taken.tolist(), strict=True)
+        Bite(motion=motions[owner], cells=int(cells), deepest_mm=deepest, point_mm=(x, y), deep_cells=int(deep))
+        for owner, (cells, deepest, x, y, deep) in zip(owners, taken.tolist(), strict=True)
         if cells
     )
     upper = Grid(stock.upper.origin_mm, stock.upper.cell_mm, heights)
