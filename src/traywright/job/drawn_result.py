@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from traywright.base import Figure, Finding, Severity, finding, sha256_of_bytes, text
@@ -98,12 +98,22 @@ def _by_room(done: DrawnDone) -> Iterable[tuple[str, tuple[Finding, ...]]]:
     """Every room's findings under the key of the file that holds them; what the drawing's reader found is design's."""
     yield "design", (*done.asked.findings, *done.drawing.findings, *done.drawn.findings)
     yield "nesting", done.nest.findings
+    told = any(one.code == CORNERS_DRAWN for one in done.drawn.findings)
     for one in done.made:
         yield f"hold/{one.setup.id}", one.hold.findings
-        yield f"verification/{one.setup.id}", one.read_back.findings
+        yield f"verification/{one.setup.id}", _once(one.read_back.findings, told=told)
     if done.quote is not None:
         yield "quote", done.quote.findings
     yield "stages", () if done.quote is not None else (finding("JOB-024", Severity.WARN, ("pack",)),)
+
+
+CORNERS_DRAWN, CORNERS_READ = "TRAY-037", "RB-062"
+"""Corners that keep material, as the drawing shows them, and as the program leaves them: one cause, one warning."""
+
+
+def _once(findings: tuple[Finding, ...], *, told: bool) -> tuple[Finding, ...]:
+    """Findings of a read-back; corners that the design has told already are a note."""
+    return tuple(replace(one, severity=Severity.NOTE) if told and one.code == CORNERS_READ else one for one in findings)
 
 
 def _figures(done: DrawnDone) -> Iterable[Figure]:
