@@ -208,6 +208,8 @@ HARMFUL = {
         lambda: drawing(insert("A", scale=(1e7, 1.0)), blocks=(block("A", circle((0, 0), 1e6)),)),
         "PART-029",
     ),
+    "circles of kilometres": (lambda: drawing(*(circle((0, 0), 9e6 + one) for one in range(3000))), "PART-029"),
+    "one circle ever again": (lambda: drawing(circle((0, 0), 30.0) * 20_000), "PART-029"),
     "many lines": (at_the_limit, ""),
 }
 

@@ -16,8 +16,11 @@ MOST_BYTES = 32 * 1024 * 1024
 MOST_PAIRS = 1_000_000
 """Group codes of a file.  # source: ours: twenty an entity; they take about 10 s and 0.5 GB"""
 
-MOST_POINTS = 400_000
-"""Corners of all outlines together.  # source: eight an entity, at the most entities"""
+MOST_POINTS = 100_000
+"""Corners of all outlines together.  # source: ours: two a line at the most entities; a spline of 10 m has so many"""
+
+MOST_CHORDS = 3_000_000
+"""Chords of all arcs together.  # source: ours: 6000 circles of 200 mm; they take some seconds"""
 
 MOST_PAIRINGS = 1_000_000
 """Pairs of lines and ends that are held against each other.  # source: ours: twenty for each of the most entities"""

@@ -5,8 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-MARKS = {b"ELLIPSE": b"AcDbEllipse", b"LWPOLYLINE": b"AcDbPolyline", b"SPLINE": b"AcDbSpline"}
+MARKS = {
+    b"ELLIPSE": b"AcDbEllipse",
+    b"LEADER": b"AcDbLeader",
+    b"LWPOLYLINE": b"AcDbPolyline",
+    b"MTEXT": b"AcDbMText",
+    b"SPLINE": b"AcDbSpline",
+}
 """Subclass marks of entities that came with release AC1012.  # source: DXF reference, group code 100"""
+
+ANY = b"AcDbEntity"
+"""Mark of every entity.  # source: DXF reference, group code 100"""
 
 OF_ANY = frozenset({b"5", b"6", b"8", b"48", b"60", b"62", b"67", b"330", b"370", b"410", b"420"})
 """Groups that stand before an entity's own mark.  # source: DXF reference, common group codes for entities"""
@@ -18,7 +27,7 @@ Pairs = list[tuple[bytes, bytes]]
 
 
 def marked(content: bytes) -> bytes:
-    """A text DXF in which ellipses, splines and light polylines carry their marks; as it is, where they all do.
+    """A text DXF in which the entities that need a mark carry it; as it is, where they all do.
 
     Parameters
     ----------
@@ -55,9 +64,12 @@ def _entities(pairs: Pairs) -> Iterator[Pairs]:
 
 
 def _lacks(pairs: Pairs) -> bool:
-    """True if an entity lacks its mark."""
-    wanted = (one for one in _entities(pairs) if one[0][1].strip() in MARKS)
-    return any((b"100", MARKS[one[0][1].strip()]) not in ((code, told.strip()) for code, told in one) for one in wanted)
+    """True if an entity lacks a mark."""
+    for one in _entities(pairs):
+        mark = MARKS.get(one[0][1].strip())
+        if mark and not {ANY, mark} <= {told.strip() for code, told in one if code == b"100"}:
+            return True
+    return False
 
 
 def _with_release(pairs: Pairs) -> Iterator[tuple[bytes, bytes]]:
@@ -86,7 +98,7 @@ def _with_marks(pairs: Iterator[tuple[bytes, bytes]]) -> Iterator[tuple[bytes, b
             continue
         yield one[0]
         own = [pair for pair in one[1:] if pair[0] != b"100"]
-        yield (b"100", b"AcDbEntity")
+        yield (b"100", ANY)
         yield from (pair for pair in own if pair[0] in OF_ANY)
         yield (b"100", mark)
         yield from (pair for pair in own if pair[0] not in OF_ANY)

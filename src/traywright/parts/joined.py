@@ -12,10 +12,11 @@ from typing import Any
 import shapely
 
 from traywright.base import Finding, Severity, finding
-from traywright.base.tolerance import DRAWN_MM, SAME_MM
+from traywright.base.tolerance import DRAWN_CHORD_MM, DRAWN_MM, SAME_MM
 from traywright.geometry import Contour, Corner, Point, Region
 from traywright.parts.chains import Chain, Chained, chained
 from traywright.parts.drawing import DrawnLine
+from traywright.parts.drawing_limits import MOST_CHORDS, check_count
 from traywright.parts.overlaps import without_doubles
 from traywright.parts.pieces import Doubled, Piece, near_pairs
 
@@ -61,7 +62,10 @@ def joined(strokes: Iterable[DrawnLine]) -> Joined:
         PART-029 if more lines lie together than in any drawing.
     """
     groups: dict[Group, list[DrawnLine]] = defaultdict(list)
+    chords = 0.0
     for one in strokes:
+        chords += _chords(one.contour)
+        check_count(math.ceil(chords), MOST_CHORDS)
         groups[(one.layer, one.colour)].append(one)
     loops: list[tuple[Group, Contour, str]] = []
     lines: list[tuple[Group, Contour, str]] = []
@@ -72,6 +76,12 @@ def joined(strokes: Iterable[DrawnLine]) -> Joined:
         lines += [(group, contour, kind) for contour, kind in found.lines]
         findings += found.findings
     return Joined(loops=_numbered("L", loops), lines=_numbered("K", lines), findings=tuple(_counted(findings)))
+
+
+def _chords(contour: Contour) -> float:
+    """About how many chords a contour has, without making them: a chord of angle t lies r t² / 8 off its arc."""
+    bent = (one for one in contour.edges if one.is_arc)
+    return math.fsum(abs(one.turn_rad) * math.sqrt(one.radius_mm / (8.0 * DRAWN_CHORD_MM)) for one in bent)
 
 
 def _counted(findings: list[Finding]) -> Iterator[Finding]:
