@@ -392,6 +392,8 @@ def test_marks_that_a_small_program_leaves_out_are_not_needed():
 
 def test_words_without_marks_do_not_spoil_the_drawing():
     word = groups((0, "MTEXT"), (8, "T"), (10, 0.0), (20, 0.0), (40, 5.0), (1, "KEY"))
-    half = groups((0, "LEADER"), (100, "AcDbLeader"), (8, "T"))
+    half = groups(
+        (0, "LEADER"), (100, "AcDbLeader"), (8, "T"), (76, 2), (10, 0), (20, 0), (30, 0), (10, 9), (20, 9), (30, 0)
+    )
     drawn = read(drawing(circle((0, 0), 30.0), word, half, release="AC1015"))
     assert [one.drawn_as for one in drawn.left_out] == ["LEADER", "MTEXT"]
