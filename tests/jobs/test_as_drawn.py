@@ -259,6 +259,21 @@ def test_a_depth_table_is_typed_once_for_a_customer(tmp_path):
     assert figures(second)["design/T1/area_20"] == pytest.approx(20000)
 
 
+def test_a_layer_that_is_cut_and_holds_a_word_is_cut_again(tmp_path):
+    """A fault: the word's layer was written as left out, and the next run cut no pocket."""
+    made = ezdxf.new("R2010", units=4)
+    for layer, left, front, right, back in (("OUTLINE", 0, 0, 300, 200), ("DEPTH_14", 50, 50, 250, 150)):
+        made.modelspace().add_lwpolyline(
+            [(left, front), (right, front), (right, back), (left, back)], close=True, dxfattribs={"layer": layer}
+        )
+    made.modelspace().add_text("A", dxfattribs={"layer": "DEPTH_14", "insert": (60, 60)})
+    made.saveas(tmp_path / "tray.dxf")
+    as_drawn(tmp_path / "job", tmp_path / "tray.dxf", "--board", "demo-2000x1000x50")
+    ran = as_drawn(tmp_path / "job", "--again")
+    assert ran.code == 0, ran.stderr
+    assert figures(ran)["design/T1/area_14"] == pytest.approx(20000)
+
+
 def test_rows_of_pockets_without_a_drawing(tmp_path):
     told = traywright(
         *("simple", "--part", "180x120x62", "--count", 12, "--board", "demo-2000x1000x50", "--grip", "each"),

@@ -181,7 +181,9 @@ def _answered(
     for one in questions:
         key = one.field.removeprefix("drawing.")
         if key == "leave_out":
-            told[key] = sorted({*told.get(key, ()), *(each.layer for each in drawing.left_out)})
+            # a layer that is cut may hold a word besides: it is not left out
+            out = (each.layer for each in drawing.left_out if each.layer not in drawing.layers)
+            told[key] = sorted({*told.get(key, ()), *out})
         elif key not in {"length_unit", "depth"}:
             told[key] = one.taken
     return {**answers, "drawing": told}
