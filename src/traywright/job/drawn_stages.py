@@ -198,6 +198,7 @@ def _makes(done: DrawnDone, nest: NestResult) -> tuple[MakeAsked, ...]:
             head=head,
             clean_corners=bool(done.drawn.corner_cutter),
             solid=asked.solid,
+            true_arcs=True,
         )
         for setup, advice, on_it, cutters in held
     )

@@ -27,7 +27,8 @@ _CUTTER_KEYS = ("diameter_mm", "step_down_mm", "step_over_ratio")
 class MakeAsked:
     """A setup with its bridges in place, the plies on it, and the cards it is made by.
 
-    ``clean_corners``: smaller cutters go over what larger ones left; ``solid`` is what a board that is no foam is of.
+    ``clean_corners``: smaller cutters go over what larger ones left; ``solid`` is what a board that is no foam is of;
+    ``true_arcs``: each turn of a wall keeps its own radius.
     """
 
     setup: Setup
@@ -39,6 +40,7 @@ class MakeAsked:
     head: ProgramHead
     clean_corners: bool = False
     solid: Solid | None = None
+    true_arcs: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +66,15 @@ def make(asked: MakeAsked) -> Made:
         If the program cannot be written in this dialect.
     """
     plies, cutters = dict(asked.plies), dict(asked.cutters)
-    plan = plan_cuts(asked.setup, plies, asked.machine, cutters, clean_corners=asked.clean_corners, solid=asked.solid)
+    plan = plan_cuts(
+        asked.setup,
+        plies,
+        asked.machine,
+        cutters,
+        clean_corners=asked.clean_corners,
+        solid=asked.solid,
+        true_arcs=asked.true_arcs,
+    )
     machine = machine_for(asked.machine, asked.solid)
     program = write_program(plan, asked.setup, machine, asked.dialect, cutters, asked.head)
     told = read_back(
@@ -82,12 +92,13 @@ def make(asked: MakeAsked) -> Made:
         plan=plan,
         program=program,
         read_back=told,
-        time=_time_figure(plan, asked.machine, cutters),
+        time=_time_figure(plan, asked.machine, cutters, asked.solid),
     )
 
 
-def _time_figure(plan: CutPlan, machine: Machine, cutters: Mapping[int, Cutter]) -> Figure:
+def _time_figure(plan: CutPlan, machine: Machine, cutters: Mapping[int, Cutter], solid: Solid | None) -> Figure:
     """Router time of one run of a setup, s, with length over feed in its case."""
+    own = () if solid is None else tuple(solid.given(key) for key in ("feed_mm_per_s", "step_down_ratio", "ramp_deg"))
     used = [cutters[number] for number in sorted({one.cutter for one in plan.operations})]
     return derive(
         f"cutting/{plan.setup}/time",
@@ -97,6 +108,7 @@ def _time_figure(plan: CutPlan, machine: Machine, cutters: Mapping[int, Cutter])
         method="look-ahead motion under the machine's limits",
         inputs=(
             *(machine.given(key) for key in _MACHINE_KEYS),
+            *own,
             *(cutter.given(key) for cutter in used for key in _CUTTER_KEYS),
         ),
         of=plan.setup,

@@ -120,7 +120,8 @@ def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan, size_pt: float) -> tupl
         if number in used
     ]
     zero = text("machine_sheet", "bed_zero" if setup.z_zero == "bed" else "top_zero")
-    lines.append(text("machine_sheet", "zero", datum=setup.datum, zero=zero))
+    datum = text("machine_sheet", f"datum_{setup.datum.replace(' ', '_')}")
+    lines.append(text("machine_sheet", "zero", datum=datum, zero=zero))
     screws = len(setup.screws_mm)
     clear = f"{asked.machine.clearance_mm:g}"
     lines.append(
