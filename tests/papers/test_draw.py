@@ -106,7 +106,7 @@ def test_a_machine_sheet_tells_what_the_operator_needs():
         "998 × 1000 × 50 mm",
         "48.5 to 51.5 mm",
         "T1 = flat cutter, Ø 12 mm, reach 60 mm",
-        "X0 Y0 front left; Z0 on the bed",
+        "X0 Y0 at the board's front left corner; Z0 on the bed",
         "Pocket, 4",
         "Outline, 1; bridges, 1",
         "Read back true",

@@ -4,42 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from traywright.base import natural_key, text
+from traywright.base import text
 from traywright.cutting.cut_plan import CutPlan
-from traywright.geometry import Region
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
-from traywright.papers.drawing import is_free, size_across, size_up
+from traywright.papers.board_words import board_words, least_gap_mm
+from traywright.papers.drawing import size_across, size_up
 from traywright.papers.inks import depth_ink
-from traywright.papers.lettering import LEAST_PT, MM_PER_PT, PAIR_JOINT, width_of_mm
-from traywright.papers.marks import THICK_MM, Lettering, Marks, area_of, moved
+from traywright.papers.lettering import width_of_mm
+from traywright.papers.marks import THICK_MM, THIN_MM, Disc, Lettering, Marks, Stroke, area_of, moved
 from traywright.papers.signs import bridge, datum, screw
 from traywright.trays.tray import Ply
 
 BOARD_HIGH_MM = 94.0
 KEY_MM = 8.0
 SIZES_MM = 13.0
-NAME_PT = 10.0  # source: own choice: read at arm's length on a board of 94 mm
-NUMBER_HIGH_MM = 3.2
-"""Room that a step's number needs in a loop."""
+DATUM_MM = 3.2
+"""Radius of the datum's sign on the board."""
+ASIDE_MM = 3.6
+"""How far the datum's sign moves out where a screw stands at its corner."""
+SCREW_MM = 1.9
+"""Half the field of a screw's sign."""
 
 
-def _steps(plan: CutPlan) -> dict[str, list[int]]:
-    """Which steps cut a feature, by ``piece/feature``."""
-    found: dict[str, list[int]] = {}
-    for number, one in enumerate(plan.operations, start=1):
-        for name in one.features:
-            found.setdefault(name, []).append(number)
-    return found
-
-
-def _pieces(
-    setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: float, names: Sequence[Lettering]
-) -> Marks:
-    """Every piece with its loops, the number of the step in each loop that has room, first steps first."""
-    steps = _steps(plan)
+def _pieces(setup: Setup, plies: Mapping[str, Ply], scale_ratio: float) -> Marks:
+    """Every piece with its loops, the deepest on top."""
     shapes: Marks = ()
-    wanted: list[tuple[list[int], str, Region]] = []
     for piece in setup.pieces:
         ply = plies[piece.ply]
         shapes += (area_of(place_on_board(ply.region, piece, ply), scale_ratio, fill="foam", width_mm=THICK_MM),)
@@ -47,58 +37,22 @@ def _pieces(
             region = place_on_board(feature.region, piece, ply)
             ink = depth_ink(ply.thickness_mm - max(feature.floor.lowest_mm, 0.0), ply.thickness_mm)
             shapes += (area_of(region.simpler(0.2), scale_ratio, fill=ink, width_mm=0.15),)
-            wanted.append((steps.get(f"{piece.id}/{feature.id}", []), f"{piece.id}/{feature.id}", region))
-    words: list[Lettering] = []
-    for numbers, _, region in sorted(wanted, key=lambda one: (one[0], natural_key(one[1]))):
-        told = ", ".join(str(one) for one in numbers)
-        wide, high = (one * scale_ratio for one in region.size_mm)
-        x, y = region.centre_mm
-        at = (x * scale_ratio, y * scale_ratio - 1.0)
-        has_room = wide > width_of_mm(told, 8.0, "strong") + 0.6 and high > NUMBER_HIGH_MM
-        word = Lettering(text=told, at_mm=at, size_pt=8.0, voice="strong", anchor="middle", halo=True)
-        if told and has_room and is_free(at, words) and not any(_meet(word, one) for one in names):
-            words.append(word)
-    return (*shapes, *words)
+    return shapes
 
 
-def _spread(word: Lettering) -> tuple[float, float, float, float]:
-    """Left, low, right and high of a level word on paper."""
-    wide, high = width_of_mm(word.text, word.size_pt, word.voice), word.size_pt * MM_PER_PT
-    left = word.at_mm[0] - (wide / 2.0 if word.anchor == "middle" else 0.0)
-    return left, word.at_mm[1] - 0.2 * high, left + wide, word.at_mm[1] + 0.8 * high
+def _datum(corner_mm: tuple[float, float], screws_mm: Sequence[tuple[float, float]]) -> Marks:
+    """The datum at its corner; where it would hide a screw it stands outside, with a line to the corner."""
+    if least_gap_mm(corner_mm, screws_mm) > DATUM_MM + SCREW_MM:
+        return moved(datum(DATUM_MM), *corner_mm)
+    x, y = corner_mm
+    line = Stroke(points_mm=((x - ASIDE_MM, y - ASIDE_MM), corner_mm), width_mm=THIN_MM)
+    spot = Disc(centre_mm=corner_mm, radius_mm=0.5, fill="ink")
+    return (line, spot, *moved(datum(DATUM_MM - 0.6), x - ASIDE_MM, y - ASIDE_MM))
 
 
-def _meet(word: Lettering, other: Lettering) -> bool:
-    """True if two level words stand on one another."""
-    a, b = _spread(word), _spread(other)
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-
-
-def _named(name: str, last: str, wide_mm: float, high_mm: float) -> tuple[tuple[str, float, float], ...]:
-    """The lines of a piece's name with their size and height above its corner; none where the piece is too small."""
-    whole = f"{name}{PAIR_JOINT}{last}" if last else name
-    for size in (NAME_PT, LEAST_PT):
-        if width_of_mm(whole, size, "strong") <= wide_mm:
-            return ((whole, size, 0.0),) if size * MM_PER_PT <= high_mm else ()
-    step = LEAST_PT * MM_PER_PT * 1.2
-    lines = (f"{PAIR_JOINT.lstrip()}{last}", name)
-    if high_mm < step + LEAST_PT * MM_PER_PT or any(width_of_mm(one, LEAST_PT, "strong") > wide_mm for one in lines):
-        return ()
-    return tuple((one, LEAST_PT, step * row) for row, one in enumerate(lines))
-
-
-def _names(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: float) -> tuple[Lettering, ...]:
-    """Piece numbers in their lower left corners, with the step that cuts them out, never wider than the piece."""
-    steps = _steps(plan)
-    words: list[Lettering] = []
-    for piece in setup.pieces:
-        ply = plies[piece.ply]
-        left, front, right, back = (one * scale_ratio for one in place_on_board(ply.region, piece, ply).bounds_mm)
-        last = ", ".join(str(one) for one in steps.get(f"{piece.id}/outline", []))
-        for told, size, up in _named(piece.id, last, right - left - 2.0, back - front - 2.4):
-            at = (left + 1.4, front + 1.6 + up)
-            words.append(Lettering(text=told, at_mm=at, size_pt=size, voice="strong", halo=True))
-    return tuple(words)
+def _square(at_mm: tuple[float, float], half_mm: float) -> tuple[float, float, float, float]:
+    """The field of a sign."""
+    return at_mm[0] - half_mm, at_mm[1] - half_mm, at_mm[0] + half_mm, at_mm[1] + half_mm
 
 
 def board_view(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: float) -> Marks:
@@ -115,14 +69,16 @@ def board_view(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: 
     left, front, _, _ = setup.blank.bounds_mm
     scale = min((width_mm - SIZES_MM - 4.0) / wide, (BOARD_HIGH_MM - SIZES_MM - KEY_MM - 3.0) / deep)
     marks: Marks = (area_of(setup.blank, scale, fill="foam-1", width_mm=0.7),)
-    names = _names(setup, plan, plies, scale)
-    marks += _pieces(setup, plan, plies, scale, names)
-    for one in setup.bridges:
-        marks += moved(bridge(), one.at_mm[0] * scale, one.at_mm[1] * scale)
-    for x, y in setup.screws_mm:
-        marks += moved(screw(), x * scale, y * scale)
-    marks += names
-    marks += moved(datum(), left * scale, front * scale)
+    screws = tuple((x * scale, y * scale) for x, y in setup.screws_mm)
+    bridges = tuple((one.at_mm[0] * scale, one.at_mm[1] * scale) for one in setup.bridges)
+    signs = [_square(one, SCREW_MM) for one in screws] + [_square(one, 1.3) for one in bridges]
+    marks += _pieces(setup, plies, scale)
+    for x, y in bridges:
+        marks += moved(bridge(), x, y)
+    marks += _datum((left * scale, front * scale), screws)
+    for x, y in screws:
+        marks += moved(screw(), x, y)
+    marks += board_words(setup, plan, plies, scale, signs)
     right, back = (left + wide) * scale, (front + deep) * scale
     marks += size_across(left * scale, right, back + 4.5, f"{wide:g}", from_mm=back)
     marks += size_up(front * scale, back, left * scale - 6.0, f"{deep:g}", from_mm=left * scale)

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from shapely import affinity
 from shapely.ops import polylabel
 
+from traywright.base import text
 from traywright.base.units import MM_PER_INCH
 from traywright.geometry import Region
 from traywright.papers.grounds import length
@@ -73,7 +74,7 @@ def plan(tray: Tray, poses: Mapping[str, Pose], scale_ratio: float, *, labels: s
         Millimetres on paper for one millimetre.
     labels
         ``kit`` for the kit's number in each part; ``cell`` for the cell's, the height of each floor and the slant of
-        parts.
+        parts; ``depth`` for the depth of each floor below the top, as a drawing tells it.
     unit
         Unit in which heights are written, ``mm`` or ``inch``.
     """
@@ -90,8 +91,18 @@ def plan(tray: Tray, poses: Mapping[str, Pose], scale_ratio: float, *, labels: s
         marks += (area_of(drawn, scale_ratio, width_mm=THIN_MM),)
         word = str(cell.kit_no) if labels == "kit" else cell.id.rpartition(".")[2]
         words.append(_label(word, outline, scale_ratio, halo=labels == "cell"))
-    heights = _heights(tray, outlines, scale_ratio, words, unit) if labels == "cell" else ()
-    return (*marks, *words, *heights)
+    told = {
+        height: _floor_words(height, tray.thickness_mm, labels, unit)
+        for height, _ in (floors(tray) if labels != "kit" else ())
+    }
+    return (*marks, *words, *_heights(tray, outlines, scale_ratio, words, told))
+
+
+def _floor_words(height_mm: float, thickness_mm: float, labels: str, unit: str) -> str:
+    """What stands on a floor: its height above the underside, or its depth below the top."""
+    if labels == "depth":
+        return text("drawing", "through") if height_mm <= 0.0 else f"{round(thickness_mm - height_mm, 2):g}"
+    return "0" if height_mm <= 0.0 else length(height_mm, unit)
 
 
 def _label(word: str, outline: Region, scale_ratio: float, *, halo: bool) -> Lettering:
@@ -118,13 +129,17 @@ def _has_room(region: Region, middle_mm: tuple[float, float], room_mm: tuple[flo
 
 
 def _heights(
-    tray: Tray, outlines: Sequence[Region], scale_ratio: float, words: Sequence[Lettering], unit: str
+    tray: Tray,
+    outlines: Sequence[Region],
+    scale_ratio: float,
+    words: Sequence[Lettering],
+    floor_words: Mapping[float, str],
 ) -> Marks:
-    """The height of each piece of a floor once, beside the parts where there is room, else on the part above it."""
+    """The word of each piece of a floor once, beside the parts where there is room, else on the part above it."""
     told = list(words)
     parts = Region.union_of(outlines)
-    for height, region in floors(tray):
-        word = "0" if height <= 0.0 else length(height, unit)
+    for height, region in floors(tray) if floor_words else ():
+        word = floor_words[height]
         room_mm = (width_of_mm(word, 8.0) + 0.8, WORD_HIGH_MM)
         for piece in region.pieces():
             for x, y in _spots(piece, piece.difference(parts), room_mm, scale_ratio):

@@ -29,12 +29,18 @@ from traywright.papers.marks import THICK_MM, THIN_MM, Marks, Stroke, moved
 from traywright.papers.paper import AnyAsked, DrawnPapersAsked, Paper, PapersAsked
 from traywright.papers.pdf import pdf_of
 from traywright.papers.sheet import INSET_MM, MARGIN_MM, PORTRAIT_MM, Sheet, body_mm, framed, put, room_mm
-from traywright.papers.told import cautions, findings_section, overrides_section
+from traywright.papers.told import cautions, dashed, findings_section, overrides_section, told
 from traywright.trays.tray import Ply
 from traywright.verification.read_back import ReadBack
 
 LARGE_PT = 12.0  # source: look of the house: machine sheet 12 to 13 pt
-ONE_PAGE_PT = 9.5  # source: look of the house: facts on paper; all of a drawing's setup stands on one page
+ONE_PAGE_PT = (9.5, 8.5, 8.0)
+"""Sizes of a drawing's one page, the largest at which all of it stands there.  # source: look of the house: facts on
+paper, least 8 pt"""
+TOLD_ROOMS, TOLD_CODES = ("CUT", "HOLD", "NC", "RB"), ("NEST-004", "NEST-010", "NEST-012")
+"""Findings that the operator works by; counts of boards and prices are for the desk."""
+MOST_TOLD = 5
+"""Findings of a setup that its one page tells in a line each."""
 SUM_SIGNS = 12
 LEFT_MM = 84.0
 STOP_MM = 21.0
@@ -83,6 +89,10 @@ def _board_lines(asked: AnyAsked, setup: Setup) -> tuple[str, ...]:
     """What to look at on the board before the start."""
     width, depth = setup.blank.size_mm
     layout = next(one for one in asked.boards.layouts if one.id == setup.board_layout)
+    card = next((one for one in asked.board_cards if one.id == setup.board), None)
+    side = text("side", setup.side_up)
+    if card is not None and card.top_colour and setup.side_up == "top":
+        side = text("machine_sheet", "coloured", colour=card.top_colour, side=side)
     board = text(
         "machine_sheet",
         "board",
@@ -90,17 +100,23 @@ def _board_lines(asked: AnyAsked, setup: Setup) -> tuple[str, ...]:
         length=f"{width:g}",
         width=f"{depth:g}",
         thickness=f"{setup.thickness_mm:g}",
-        side=text("side", setup.side_up),
+        side=side,
         cut=layout.cut_from.split()[0],
     )
     zones = ", ".join(setup.zones)
     bed = text("machine_sheet", "bed", zones=zones) if zones else text("machine_sheet", "no_zones")
-    card = next((one for one in asked.board_cards if one.id == setup.board), None)
+    if _by_screws(asked, setup):
+        bed = text("machine_sheet", "bed_solid")
     if card is None:
         return (board, bed)
     spread = card.thickness_tolerance_mm
     least, most = f"{setup.thickness_mm - spread:g}", f"{setup.thickness_mm + spread:g}"
     return (board, text("machine_sheet", "measured", least=least, most=most), bed)
+
+
+def _by_screws(asked: AnyAsked, setup: Setup) -> bool:
+    """True where a board that is no foam is held by screws: what is told of vacuum does not hold for it."""
+    return isinstance(asked, DrawnPapersAsked) and asked.solid is not None and bool(setup.screws_mm)
 
 
 def _ticks(asked: AnyAsked, setup: Setup, plan: CutPlan, size_pt: float) -> tuple[Block, ...]:
@@ -150,7 +166,7 @@ def _drawn_lines(asked: DrawnPapersAsked) -> list[str]:
     return lines
 
 
-def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
+def _operation(one: Operation, setup: Setup, digits: int) -> tuple[str, str, str]:
     """What an operation cuts, its floor and its depth."""
     kind = text("machine_sheet", f"kind_{one.kind}")
     if one.kind == "outline":
@@ -159,16 +175,16 @@ def _operation(one: Operation, setup: Setup) -> tuple[str, str, str]:
         what = text("machine_sheet", "places", kind=kind, count=len(one.features))
     if one.level_mm <= 0.0:
         return what, text("paper", "none"), text("machine_sheet", "through")
-    return what, f"{round(one.level_mm, 1):g}", f"{round(setup.thickness_mm - one.level_mm, 1):g}"
+    return what, f"{round(one.level_mm, digits):g}", f"{round(setup.thickness_mm - one.level_mm, digits):g}"
 
 
-def _order(setup: Setup, plan: CutPlan, width_mm: float, size_pt: float) -> tuple[Block, ...]:
+def _order(setup: Setup, plan: CutPlan, width_mm: float, size_pt: float, digits: int) -> tuple[Block, ...]:
     """The operations in their order."""
     shares = (("step", 0.08), ("thing", 0.39), ("floor", 0.14), ("deep", 0.235), ("tool", 0.155))
     columns = [Column(title=text("machine_sheet", key), width_mm=width_mm * share) for key, share in shares]
     rows = []
     for number, one in enumerate(plan.operations, start=1):
-        what, floor, deep = _operation(one, setup)
+        what, floor, deep = _operation(one, setup, digits)
         rows.append(
             (Cell(text=str(number), voice="strong"), what, floor, Cell(text=deep, voice="strong"), f"T{one.cutter}")
         )
@@ -207,10 +223,18 @@ def _own(asked: AnyAsked, setup: Setup) -> list[tuple[str, Finding]]:
     return [(letter, one) for letter, one in lettered(asked) if names & set(one.at)]
 
 
-def _stop_block(width_mm: float) -> Block:
+def _operators(asked: AnyAsked, setup: Setup) -> list[str]:
+    """Findings of this setup that the operator works by, a line each, the worst first."""
+    found = [one for _, one in _own(asked, setup)]
+    lines = [told(one).what for one in found if one.code.partition("-")[0] in TOLD_ROOMS or one.code in TOLD_CODES]
+    return lines[:MOST_TOLD]
+
+
+def _stop_block(asked: AnyAsked, setup: Setup, width_mm: float) -> Block:
     """The two lines at the foot of the first page."""
     stay = paragraph(text("machine_sheet", "stay"), width_mm, size_pt=LARGE_PT, after_mm=0.8)
-    return stacked((stay, paragraph(text("machine_sheet", "stop"), width_mm, size_pt=LARGE_PT, voice="strong")))
+    stop = text("machine_sheet", "stop_solid" if _by_screws(asked, setup) else "stop")
+    return stacked((stay, paragraph(stop, width_mm, size_pt=LARGE_PT, voice="strong")))
 
 
 def _columns(
@@ -223,7 +247,9 @@ def _columns(
     return (*one[0].marks, *moved(other[0].marks, line + INSET_MM, 0.0), between), (*one[1:], *other[1:])
 
 
-def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block]) -> tuple[Marks, tuple[Block, ...]]:
+def _first_page(
+    asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block], size_pt: float
+) -> tuple[Marks, tuple[Block, ...]]:
     """Board, ticks, order, read-back and the stop lines; and what did not go onto the page."""
     setup, plan, _, read = made
     head = asked.head
@@ -233,8 +259,9 @@ def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block]
     at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     # the verdict of the read-back stands first, so that no long order pushes it off the page
-    size_pt = LARGE_PT if isinstance(asked, PapersAsked) else ONE_PAGE_PT
-    order: tuple[Block, ...] = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt))
+    # a drawing's depths are its customer's own: none is rounded where it can be seen
+    digits = 1 if isinstance(asked, PapersAsked) else 2
+    order: tuple[Block, ...] = (*_read_back(read, right, size_pt), *_order(setup, plan, right, size_pt, digits))
     ticks: tuple[Block, ...] = _ticks(asked, setup, plan, size_pt)
     for one in more:
         # each goes where there is more room
@@ -250,7 +277,7 @@ def _first_page(asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block]
         *moved(board_view(setup, plan, plies, sheet.width_mm), at_left, below_board),
         *lines,
         *moved(columns, at_left, below_board - 2.0),
-        *moved(_stop_block(sheet.width_mm).marks, at_left, low + STOP_MM - 2.0),
+        *moved(_stop_block(asked, setup, sheet.width_mm).marks, at_left, low + STOP_MM - 2.0),
     )
     return first, left_over
 
@@ -274,7 +301,7 @@ def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
     head, sheet = asked.head, _sheet(asked, made)
     plies = {one.id: one for one in asked.plies}
     width = sheet.width_mm
-    first, left_over = _first_page(asked, made, sheet, ())
+    first, left_over = _first_page(asked, made, sheet, (), LARGE_PT)
     blocks = (
         *left_over,
         *_pieces(setup, plies, width),
@@ -293,9 +320,13 @@ def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
     head, sheet = asked.head, _sheet(asked, made)
     short = SHORT_CAUTIONS if asked.solid is None else SHORT_SOLID
     wide = min(LEFT_MM, sheet.width_mm - LEFT_MM - 2 * INSET_MM)
-    more = cautions("caution_cutting", short, wide, size_pt=SMALL_PT)
-    first, left_over = _first_page(asked, made, sheet, more)
-    blocks = (*left_over, *overrides_section(asked, sheet.width_mm))
+    more = (
+        *cautions("caution_cutting", short, wide, size_pt=SMALL_PT),
+        *dashed(_operators(asked, made[0]), wide, size_pt=SMALL_PT),
+        *overrides_section(asked, wide),
+    )
+    tried = (_first_page(asked, made, sheet, more, size_pt) for size_pt in ONE_PAGE_PT)
+    first, blocks = next((one for one in tried if not one[1]), _first_page(asked, made, sheet, more, ONE_PAGE_PT[-1]))
     room = room_mm(sheet, head)
     rest = [put(one, sheet, head) for one in flowed(blocks, room, room)] if blocks else []
     return _paper(asked, made, sheet, [first, *rest])

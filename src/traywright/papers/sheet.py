@@ -21,6 +21,10 @@ HEAD_MM = 24.0  # source: look of the house
 BAND_MM = 6.4  # source: own choice: a line of 9.5 pt with room
 FOOT_MM = 12.0  # source: look of the house
 CONTINUES_MM = 2.5  # source: own choice: a line of 8 pt above the foot
+CODE_MM = 18.0  # source: own choice: read from arm's length
+QUIET_MM = 3.0  # source: QR code, ISO/IEC 18004: four modules stay empty around; a code of 29 modules has 0.62 each
+SIDE_MM = 34.0
+"""Room of the lines at the head's right end, beside the quiet zone of the code."""
 PRINT_SIGNS = 12  # source: look of the house: signs of a fingerprint that people read
 
 
@@ -141,9 +145,9 @@ def _head(sheet: Sheet, head: PaperHead) -> Marks:
         )
         marks.append(Stroke(points_mm=((left + 32.0, low), (left + 32.0, top)), width_mm=THIN_MM))
         start = left + 36.0
-    code_left = right - 3.0 - 18.0
-    side_left = code_left - (34.0 if sheet.side else 0.0)
-    room = side_left - start - 3.0
+    code_left = right - QUIET_MM - CODE_MM
+    side_left = code_left - (SIDE_MM if sheet.side else 0.0)
+    room = side_left - start - QUIET_MM
     told, size = fitted(sheet.name, room, 16.0, "judgement")
     marks.append(Lettering(text=told, at_mm=(start, top - 8.0), size_pt=size, voice="judgement"))
     for number, words in enumerate(sheet.lines[:2]):
@@ -153,10 +157,10 @@ def _head(sheet: Sheet, head: PaperHead) -> Marks:
         marks.append(Stroke(points_mm=((side_left, low), (side_left, top)), width_mm=THIN_MM))
     for number, words in enumerate(sheet.side[:3]):
         voice, wanted = ("strong", 14.0) if number == 1 else ("facts", 9.5)
-        told, size = fitted(words, 31.0, wanted, voice)
+        told, size = fitted(words, SIDE_MM - 2.5 - QUIET_MM, wanted, voice)
         marks.append(Lettering(text=told, at_mm=(side_left + 2.5, top - 6.4 - 6.6 * number), size_pt=size, voice=voice))
     words = text("paper", "code", number=head.number, revision=head.revision, paper=sheet.name, print=sheet.print_value)
-    return (*marks, *moved(_code(words, 18.0), code_left, low + 3.0))
+    return (*marks, *moved(_code(words, CODE_MM), code_left, low + QUIET_MM))
 
 
 def _foot(sheet: Sheet, head: PaperHead, page: int, pages: int) -> Marks:

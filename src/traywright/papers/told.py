@@ -163,12 +163,17 @@ def ground_key(width_mm: float) -> Block:
 
 def cautions(group: str, keys: Sequence[str], width_mm: float, *, size_pt: float = FACTS_PT) -> tuple[Block, ...]:
     """The cautions of a group, one a line with a dash."""
+    return dashed([text(group, key) for key in keys], width_mm, size_pt=size_pt)
+
+
+def dashed(lines: Sequence[str], width_mm: float, *, size_pt: float = FACTS_PT) -> tuple[Block, ...]:
+    """Sentences, each with a dash before it."""
     step = 4.0
     blocks = []
-    for key in keys:
-        lines = lines_at(wrapped(text(group, key), width_mm - step, size_pt), size_pt, left_mm=step)
+    for one in lines:
+        told_lines = lines_at(wrapped(one, width_mm - step, size_pt), size_pt, left_mm=step)
         dash = lines_at(("–",), size_pt)
-        blocks.append(replace(lines, height_mm=lines.height_mm + 0.9, marks=(*dash.marks, *lines.marks)))
+        blocks.append(replace(told_lines, height_mm=told_lines.height_mm + 0.9, marks=(*dash.marks, *told_lines.marks)))
     return tuple(blocks)
 
 
