@@ -115,3 +115,34 @@ def within(spots: Sequence[BaseGeometry], shapes: Sequence[BaseGeometry]) -> tup
     drawn = shapely.union_all(list(shapes))
     parts = [part for spot in spots for part in shapely.get_parts(spot.intersection(drawn)).tolist()]
     return tuple(one for one in parts if one.area > 0.0 and 2.0 * one.area > SLIVER_MM * one.length)
+
+
+def air_around(outlined: Outlined, radius_mm: float) -> BaseGeometry:
+    """A ring of air outside an outline: from there a cutter enters what is open at the edge.
+
+    Parameters
+    ----------
+    outlined
+        The outline.
+    radius_mm
+        Radius of the cutter.
+    """
+    outline = outline_fine(outlined)
+    return outline.buffer(AIR_RATIO * radius_mm, join_style="mitre").difference(outline)
+
+
+AIR_RATIO = 4.0
+"""Width of the ring over the cutter's radius: the cutter stands in it whole."""
+
+
+def with_air(levels: Levels, air: BaseGeometry) -> Levels:
+    """What is open down to each depth, with the air outside the outline.
+
+    Parameters
+    ----------
+    levels
+        What is open inside the outline.
+    air
+        The ring outside.
+    """
+    return tuple((depth, shapely.union_all([shape, air])) for depth, shape in levels)

@@ -23,7 +23,13 @@ NARROW_MM = 0.005
 
 
 def judge_corners(
-    tray: Tray, deep: Deep, remains: Sequence[BaseGeometry], *, asked: DrawnAsked, radius_mm: float
+    tray: Tray,
+    deep: Deep,
+    remains: Sequence[BaseGeometry],
+    *,
+    shut: Sequence[Shape],
+    asked: DrawnAsked,
+    radius_mm: float,
 ) -> Iterator[Finding]:
     """Each corner that keeps foam, with its place and size, and each recess narrower than the cutter.
 
@@ -35,14 +41,16 @@ def judge_corners(
         Its loops with the depth at which they end.
     remains
         What the smallest cutter leaves.
+    shut
+        Loops that the cutter cannot enter; they are not cut.
     asked
         For the choice of corners.
     radius_mm
         Radius of the smallest cutter.
     """
     shapes = [one for one, _ in deep]
-    narrow = _narrow(deep, radius_mm)
-    necks = _necks(deep, radius_mm, narrow)
+    narrow = list(shut)
+    necks = _necks(tuple(pair for pair in deep if pair[0] not in shut), radius_mm, narrow)
     count = len(narrow) + len(necks)
     for one in narrow:
         area: Any = one.fine
@@ -75,17 +83,44 @@ def judge_corners(
         )
 
 
-def _narrow(deep: Deep, radius_mm: float) -> list[Shape]:
-    """Loops into which the cutter finds no way, not even through what is open around them as deep."""
+def shut_loops(deep: Deep, radius_mm: float, air: BaseGeometry, *, ramped: bool) -> tuple[Shape, ...]:
+    """Loops into which the cutter finds no way, not even through what is open around them as deep, or from outside.
+
+    Parameters
+    ----------
+    deep
+        Loops with the depth at which they end.
+    radius_mm
+        Radius of the smallest cutter.
+    air
+        What is open outside the outline.
+    ramped
+        True for a solid, where a hole must be wide enough for a ramp.
+    """
     found = []
     for one, deep_mm in deep:
-        if not one.fine.buffer(NARROW_MM - radius_mm, quad_segs=8).is_empty:
+        own = one.fine.buffer(NARROW_MM - radius_mm, quad_segs=8)
+        if not own.is_empty and not (ramped and _is_spot(own, radius_mm)):
             continue
-        opened = shapely.union_all([each.fine for each, at in deep if at >= deep_mm - SAME_MM])
-        inside = opened.buffer(NARROW_MM - radius_mm, quad_segs=8)
-        if inside.is_empty or float(inside.distance(one.fine)) > SAME_MM:
+        opened = shapely.union_all([air, *(each.fine for each, at in deep if at >= deep_mm - SAME_MM)])
+        ways = [each for each in shapely.get_parts(opened).tolist() if shapely.dwithin(each, one.fine, SAME_MM)]
+        inside = shapely.union_all([each.buffer(NARROW_MM - radius_mm, quad_segs=8) for each in ways])
+        spot = ramped and _is_spot(inside, radius_mm)
+        if inside.is_empty or spot or float(inside.distance(one.fine)) > SAME_MM:
             found.append(one)
-    return found
+    return tuple(found)
+
+
+RAMP_ROOM_RATIO = 0.4
+"""Room for a ramp over the cutter's radius: a hole of 1.2 diameters.  # source: as cutting plans spirals, CUT-007"""
+
+
+def _is_spot(inside: BaseGeometry, radius_mm: float) -> bool:
+    """True if the cutter's centre has no room for a ramp."""
+    if inside.is_empty:
+        return True
+    left, front, right, back = inside.bounds
+    return max(right - left, back - front) < RAMP_ROOM_RATIO * radius_mm - SAME_MM
 
 
 def _too_narrow(  # reason: one word for each place in the sentence

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 
-from traywright.base import Given, Status, text
+from traywright.base import Finding, Given, Severity, Status, finding, nearest, text
 from traywright.base.errors import DesignError
 from traywright.design.drawn_asked import DepthAsked, DrawnAsked
+from traywright.design.drawn_lines import row_for
 from traywright.parts import DrawnLine, is_named
 
 _ENDS = re.compile(r"[^\d.,]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?$", re.IGNORECASE)
 """A number at the end of a name, with something before it."""
+
+_SIZE = re.compile(r"(?:^|[\W_])[dmrø]\d+(?:[.,]\d+)?\s*(?:mm)?$", re.IGNORECASE)
+"""A diameter, thread or radius at the end of a name: ``HOLES_D20``, ``Screws M8``; that is no depth."""
 
 
 def depth_in_name(layer: str) -> float | None:
@@ -21,9 +25,11 @@ def depth_in_name(layer: str) -> float | None:
     --------
     >>> depth_in_name("DEPTH_14"), depth_in_name("pocket 12,5mm"), depth_in_name("Layer 3"), depth_in_name("0")
     (14.0, 12.5, None, None)
+    >>> depth_in_name("HOLES_D20"), depth_in_name("Screws M8")
+    (None, None)
     """
     found = _ENDS.search(layer)
-    if found is None or is_named(layer, "no_depth"):
+    if found is None or is_named(layer, "no_depth") or _SIZE.search(layer):
         return None
     return float(found[1].replace(",", ".")) or None
 
@@ -52,12 +58,9 @@ def depths_of(asked: DrawnAsked, loops: Iterable[DrawnLine]) -> dict[str, DepthA
 
 def _depth_of(line: DrawnLine, asked: DrawnAsked) -> DepthAsked | None:
     """The row that holds for a loop: its layer's, its colour's, or what its layer's name says."""
-    for row in asked.depths:
-        if row.layer and row.layer.lower() == line.layer.lower():
-            return row
-    for row in asked.depths:
-        if not row.layer and row.colour == line.colour and row.colour:
-            return row
+    row = row_for(line, asked.depths)
+    if row is not None:
+        return row
     if is_named(line.layer, "through"):
         return DepthAsked(layer=line.layer, colour=0, depth=None)
     depth_mm = depth_in_name(line.layer)
@@ -72,3 +75,34 @@ def _depth_of(line: DrawnLine, asked: DrawnAsked) -> DepthAsked | None:
         source=text("source", "layer_name"),
     )
     return DepthAsked(layer=line.layer, colour=0, depth=told)
+
+
+def depths_from_names(depths: Mapping[str, DepthAsked]) -> Iterator[Finding]:
+    """A note of the depths that were read from the names of layers.
+
+    Parameters
+    ----------
+    depths
+        The depth of each loop by its id.
+    """
+    told = text("source", "layer_name")
+    rows = {one.layer: one.depth.value for one in depths.values() if one.depth is not None and one.depth.source == told}
+    if rows:
+        words = ", ".join(f"{layer}: {depth_mm:g}" for layer, depth_mm in sorted(rows.items()))
+        yield finding("TRAY-072", Severity.NOTE, tuple(sorted(rows)), cause="names", depths=words)
+
+
+def rows_without_use(asked: DrawnAsked) -> Iterator[Finding]:
+    """Rows of the tables that met nothing on the drawing.
+
+    Parameters
+    ----------
+    asked
+        The drawing and its tables.
+    """
+    every = (*asked.drawing.loops, *asked.drawing.lines)
+    for row in (*asked.depths, *asked.engrave):
+        if not any(row_for(one, (row,)) for one in every):
+            place = row.layer or str(row.colour)
+            close = nearest(place, asked.drawing.layers)
+            yield finding("TRAY-073", Severity.WARN, (place,), cause=f"row {place}", place=place, nearest=close)

@@ -57,24 +57,26 @@ def cut_mm(depth: DepthAsked, asked: DrawnAsked) -> float:
 def without_too_deep(shapes: tuple[Shape, ...], asked: DrawnAsked) -> tuple[tuple[Shape, ...], list[Finding]]:
     """Shapes whose floor lies in the board; a pocket through the sheet that was not meant so is told and not cut."""
     over = [one for one in shapes if one.depth.depth is not None and floor_mm(one.depth, asked) <= SAME_MM]
-    findings = []
-    for one in over:
-        x, y = one.place_mm
-        findings.append(
-            finding(
-                "TRAY-030",
-                Severity.STOP,
-                (one.line.layer,),
-                point_mm=(round(x, 3), round(y, 3)),
-                cause="through the sheet",
-                count=len(over),
-                layer=one.line.layer,
-                depth_mm=one.asked_mm,
-                thickness_mm=asked.thickness.value,
-                place=f"({x:.1f}, {y:.1f})",
-            )
-        )
-    return tuple(one for one in shapes if one not in over), findings
+    nominal_mm = asked.thickness.value if keeps_depth(asked) else asked.board.thickness_mm
+    told = [through_the_sheet(one, len(over), nominal_mm) for one in over]
+    return tuple(one for one in shapes if one not in over), told
+
+
+def through_the_sheet(one: Shape, count: int, thickness_mm: float) -> Finding:
+    """A recess that would go through the sheet and was not meant so."""
+    x, y = one.place_mm
+    return finding(
+        "TRAY-030",
+        Severity.STOP,
+        (one.line.layer,),
+        point_mm=(round(x, 3), round(y, 3)),
+        cause="through the sheet",
+        count=count,
+        layer=one.line.layer,
+        depth_mm=one.asked_mm,
+        thickness_mm=thickness_mm,
+        place=f"({x:.1f}, {y:.1f})",
+    )
 
 
 def check_floors(tray: Tray, asked: DrawnAsked) -> Iterator[Finding]:

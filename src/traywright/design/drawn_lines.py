@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import shapely
 
 from traywright.base import Finding, Severity, finding
+from traywright.base.tolerance import SAME_MM
 from traywright.design.drawn_areas import QUARTER_CHORDS
 from traywright.design.drawn_asked import DepthAsked, DrawnAsked
+from traywright.design.drawn_floors import through_the_sheet
 from traywright.design.drawn_shapes import FINE_MM, Outlined, Shape, fine_of, moved_to_tray
 from traywright.geometry import Region
 from traywright.parts import DrawnLine
@@ -87,3 +90,52 @@ def lines_left(asked: DrawnAsked) -> list[Finding]:
             layers=", ".join(layers),
         )
     ]
+
+
+def grooves_in_board(grooves: tuple[Shape, ...], asked: DrawnAsked) -> tuple[tuple[Shape, ...], list[Finding]]:
+    """Grooves that end in the board; one that would go through is told and not cut.
+
+    Parameters
+    ----------
+    grooves
+        What cutters take that follow lines.
+    asked
+        For the board's thickness.
+    """
+    over = [one for one in grooves if one.asked_mm >= asked.thickness.value - SAME_MM]
+    told = [through_the_sheet(one, len(over), asked.thickness.value) for one in over]
+    return tuple(one for one in grooves if one not in over), told
+
+
+def lines_outside(outlined: Sequence[Outlined], asked: DrawnAsked) -> list[Finding]:
+    """Lines to engrave that lie outside every outline, or run over one.
+
+    Parameters
+    ----------
+    outlined
+        The outlines.
+    asked
+        The drawing and which lines are engraved.
+    """
+    frames = shapely.union_all([fine_of(one.outline) for one in outlined])
+    found = []
+    for one in asked.drawing.lines:
+        path = shapely.LineString(one.contour.points_mm())
+        if not is_engraved(one, asked) or frames.buffer(SAME_MM).covers(path):
+            continue
+        rest = path.difference(frames)
+        spot = rest.interpolate(0.5, normalized=True) if rest.geom_type == "LineString" else rest.representative_point()
+        words: dict[str, Any] = {"layer": one.layer, "count": 1, "place": f"({spot.x:.1f}, {spot.y:.1f})"}
+        point = (round(float(spot.x), 3), round(float(spot.y), 3))
+        if path.intersects(frames):
+            far_mm = max(frames.distance(shapely.Point(at)) for at in shapely.get_coordinates(rest))
+            words["far_mm"] = round(float(far_mm), 2)
+            found.append(
+                finding("TRAY-024", Severity.WARN, (one.layer,), point_mm=point, cause=f"line {one.id}", **words)
+            )
+        else:
+            words["size"] = f"{path.length:.4g}"
+            found.append(
+                finding("TRAY-023", Severity.STOP, (one.layer,), point_mm=point, cause=f"line {one.id}", **words)
+            )
+    return found

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import shapely
 from shapely.geometry import Polygon
@@ -92,7 +94,8 @@ def outlines_of(asked: DrawnAsked) -> tuple[tuple[Outlined, ...], tuple[Finding,
             lost.append(one)
     ordered = sorted(outer, key=lambda one: tuple(round(each, 2) for each in one.contour.bounds_mm[:2]))
     outlined = tuple(Outlined(outline=one, loops=tuple(found[one.id])) for one in ordered)
-    findings = [_outside(one, len(lost), Severity.STOP) for one in lost]
+    findings = [_outside(one, len(lost)) for one in lost]
+    findings += _overlaps(ordered, shapes)
     for tray in outlined:
         findings += _crossing(tray, shapes)
     return outlined, tuple(findings)
@@ -123,12 +126,12 @@ def _is_outline(line: DrawnLine, told: str) -> bool:
     return line.layer.lower() == told.lower() if told else is_named(line.layer, "outline")
 
 
-def _outside(line: DrawnLine, count: int, severity: Severity) -> Finding:
+def _outside(line: DrawnLine, count: int) -> Finding:
     """A loop that lies outside every outline."""
     left, front, right, back = line.contour.bounds_mm
     return finding(
         "TRAY-023",
-        severity,
+        Severity.STOP,
         (line.layer,),
         point_mm=(round(left, 3), round(front, 3)),
         cause="outside",
@@ -137,6 +140,19 @@ def _outside(line: DrawnLine, count: int, severity: Severity) -> Finding:
         size=f"{right - left:.4g} x {back - front:.4g}",
         place=f"({left:.1f}, {front:.1f})",
     )
+
+
+def _overlaps(outer: Sequence[DrawnLine], shapes: dict[str, BaseGeometry]) -> list[Finding]:
+    """Outlines that share area: two trays cannot be cut from one place."""
+    found = []
+    for one, other in combinations(outer, 2):
+        shared = shapes[one.id].intersection(shapes[other.id])
+        if shared.area > DRAWN_MM:
+            spot = shared.representative_point()
+            place = f"({spot.x:.1f}, {spot.y:.1f})"
+            point, at = (round(spot.x, 3), round(spot.y, 3)), (one.layer, other.layer)
+            found.append(finding("TRAY-071", Severity.STOP, at, point_mm=point, cause="overlap", place=place))
+    return found
 
 
 def _crossing(tray: Outlined, shapes: dict[str, BaseGeometry]) -> list[Finding]:

@@ -73,7 +73,7 @@ def thin_walls(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> tuple[
 def _webs(tray: Tray, shapes: tuple[Shape, ...], least_mm: float) -> list[tuple[Thin, Sides]]:
     """Walls between two loops."""
     fine = [one.fine for one in shapes]
-    pairs = shapely.STRtree(fine).query(fine, predicate="dwithin", distance=least_mm - SAME_MM).T.tolist()
+    pairs = shapely.STRtree(fine).query(fine, predicate="dwithin", distance=least_mm - DRAWN_MM).T.tolist()
     found = []
     for one, other in sorted((a, b) for a, b in pairs if a < b):
         if float(fine[one].distance(fine[other])) > SAME_MM:

@@ -11,12 +11,21 @@ from shapely.geometry.base import BaseGeometry
 from traywright.base import Figure, Finding, Severity, derive, finding, text
 from traywright.base.errors import DesignError
 from traywright.base.tolerance import SAME_MM
-from traywright.catalogue import Cutter
-from traywright.design.drawn_areas import Deep, areas_of, opened_at, remains_of, within
+from traywright.catalogue import Cutter, Solid
+from traywright.design.drawn_areas import (
+    Deep,
+    air_around,
+    areas_of,
+    opened_at,
+    outline_fine,
+    remains_of,
+    with_air,
+    within,
+)
 from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, DrawnTrays
 from traywright.design.drawn_colour import judge_colours, mirrored_question
-from traywright.design.drawn_corners import judge_corners
-from traywright.design.drawn_depths import depths_of
+from traywright.design.drawn_corners import judge_corners, shut_loops
+from traywright.design.drawn_depths import depths_from_names, depths_of, rows_without_use
 from traywright.design.drawn_floors import (
     DECIMALS,
     check_floors,
@@ -28,7 +37,7 @@ from traywright.design.drawn_floors import (
     without_too_deep,
 )
 from traywright.design.drawn_kinds import kinds_of
-from traywright.design.drawn_lines import grooves_of, lines_left, without_engraved
+from traywright.design.drawn_lines import grooves_in_board, grooves_of, lines_left, lines_outside, without_engraved
 from traywright.design.drawn_mirror import mirrored
 from traywright.design.drawn_nesting import shapes_of
 from traywright.design.drawn_relief import with_relief
@@ -61,7 +70,8 @@ def draw_as_drawn(asked: DrawnAsked) -> DrawnTrays:
     outlined, findings = outlines_of(asked)
     depths = depths_of(asked, [one for tray in outlined for one in without_engraved(tray, asked).loops])
     cutters = _mounted(asked, max((cut_mm(one, asked) for one in depths.values()), default=0.0))
-    told = [*findings, *thickness_findings(asked), *lines_left(asked)]
+    told = [*findings, *thickness_findings(asked), *lines_left(asked), *lines_outside(outlined, asked)]
+    told += [*depths_from_names(depths), *rows_without_use(asked)]
     trays: list[Tray] = []
     areas: list[DrawnAreas] = []
     figures: list[Figure] = []
@@ -79,7 +89,7 @@ def draw_as_drawn(asked: DrawnAsked) -> DrawnTrays:
         areas=tuple(areas),
         depths=_taken(depths, asked),
         cutters=tuple(one.id for one in cutters),
-        corner_cutter=cutters[-1].id if smaller and len(cutters) > 1 else "",
+        corner_cutter=cutters[-1].id if len(cutters) > 1 else "",
         findings=tuple(told),
         figures=tuple(figures),
         questions=mirrored_question(asked.drawing),
@@ -125,15 +135,19 @@ def _draw(
     radius_mm = cutters[-1].radius_mm
     loops, steps = shapes_of(without_engraved(outlined, asked), depths)
     kept, too_deep = without_too_deep(loops, asked)
+    grooves, cut_through = grooves_in_board(grooves_of(outlined, asked, radius_mm), asked)
+    every = tuple((one, cut_mm(one.depth, asked)) for one in kept)
+    air = air_around(outlined, radius_mm)
+    shut = shut_loops(every, radius_mm, air, ramped=isinstance(asked.stuff, Solid))
+    kept = tuple(one for one in kept if one not in shut)
     relief: list[Finding] = []
     drawn = kept
     if asked.corner == "relief":
         kept, relief = with_relief(kept, radius_mm, tray_id)
-    grooves = grooves_of(outlined, asked, radius_mm)
     tray = _tray(tray_id, outlined, kept, grooves, asked)
     deep = tuple((one, cut_mm(one.depth, asked)) for one in kept)
     lines = tuple((one, one.asked_mm) for one in grooves)
-    remains = remains_of(opened_at(outlined, deep), radius_mm)
+    remains = within(remains_of(with_air(opened_at(outlined, deep), air), radius_mm), [outline_fine(outlined)])
     if relief:
         # what counts is what was drawn; in the over-cut itself the cutter may leave what it likes
         remains = within(remains, [one.fine for one in drawn])
@@ -142,9 +156,10 @@ def _draw(
         *_shift(tray_id, outlined),
         *steps,
         *too_deep,
+        *cut_through,
         *relief,
         *check_floors(tray, asked),
-        *judge_corners(tray, deep, remains, asked=asked, radius_mm=radius_mm),
+        *judge_corners(tray, every, remains, shut=shut, asked=asked, radius_mm=radius_mm),
         *judge_thin(tray, kept, wall_least(asked)),
         *mirrored(tray, kept),
         *judge_colours(tray, asked),

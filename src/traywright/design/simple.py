@@ -273,7 +273,7 @@ def _depth_mm(asked: SimpleAsked) -> float:
     thin_mm = min(asked.thickness_mm, asked.board.thickness_mm)
     allowed = thin_mm - _least_mm(asked, "floor_least_mm", "floor_least")
     depth = min(asked.part.height_mm, allowed) if asked.depth_mm is None else asked.depth_mm
-    if depth <= SAME_MM or depth >= asked.thickness_mm - SAME_MM:
+    if not SAME_MM < depth < asked.thickness_mm - SAME_MM:
         raise DesignError("TRAY-064", depth_mm=round(depth, 3), thickness_mm=asked.thickness_mm)
     return round(depth, 3)
 

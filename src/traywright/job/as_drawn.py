@@ -13,7 +13,7 @@ from traywright.base import Finding, Status, canonical_json, file_name, text
 from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue, load_cards, used_cards
 from traywright.design import DepthAsked
-from traywright.enquiry import drawn_enquiry_toml, read_drawn_enquiry
+from traywright.enquiry import drawn_enquiry_toml, is_drawn, read_drawn_enquiry
 from traywright.job.drawn_done import DrawnDone, DrawnJobAsked
 from traywright.job.drawn_result import DrawnJudged, drawn_plain, judge_drawn
 from traywright.job.drawn_stages import drawing_of, run_drawn_stages, trays_of
@@ -74,6 +74,7 @@ def run_as_drawn(
         check_folder(folder)
         with clock.stage("read"):
             answers, files = _asked_for(told, folder, shop)
+            shop.depths(str(answers.get("job", {}).get("customer", "")))  # a broken table is told before the work
             own = {**shop.cards(), **(cards_beside(folder) if told.again else {})}
             asked = replace(_settled(answers, files, load_cards(own)), findings=told.findings)
         ran = _run(asked, folder, clock=clock, workers=workers, shown=out)
@@ -107,7 +108,11 @@ def _asked_for(told: DrawingTold, folder: Path, shop: ShopFolder) -> tuple[Answe
         written = folder / "enquiry.toml"
         if not written.is_file():
             raise JobError("JOB-025", folder=str(folder))
-        kept = tomllib.loads(written.read_text(encoding="utf-8"))
+        content = content_of(written)
+        if not is_drawn(content):
+            raise JobError("JOB-030", folder=str(folder))
+        read_drawn_enquiry(content)  # refuses what cannot be meant before it is merged
+        kept = tomllib.loads(content.decode("utf-8"))
     answers = _merged({**kept, "format": 1}, told.answers)
     drawing = answers.setdefault("drawing", {})
     if told.content is None:
@@ -161,7 +166,8 @@ def _settled(
     drawn = trays_of(asked, drawing)
     told = asked.read.enquiry.drawing.seen_from
     questions = (*drawing.questions, *(one for one in drawn.questions if not told))
-    if not questions and as_it_is is not None:
+    named = any(one.depth is not None and one.depth.ref == NAMED for one in drawn.depths)
+    if not questions and not named and as_it_is is not None:
         return asked
     answered = _answered(answers, drawing, drawn.depths, questions)
     content = drawn_enquiry_toml(answered).encode("utf-8")
@@ -189,12 +195,16 @@ def _answered(
     return {**answers, "drawing": told}
 
 
+NAMED = "enquiry:drawing.depth"
+"""Ground of a depth that no row of the enquiry tells: it was read from a layer's name."""
+
+
 def _depth_row(one: DepthAsked) -> Answers:
     """A row of the depth table as it is written; a depth that nobody stated keeps its ground."""
     place: Answers = {"layer": one.layer} if one.layer else {"colour": one.colour}
     if one.depth is None:
         return {**place, "through": True}
-    if one.depth.status is Status.STATED:
+    if one.depth.status is Status.STATED and one.depth.source == text("source", "stated"):
         return {**place, "mm": one.depth.value}
     return {**place, "mm": {"is": one.depth.value, "status": one.depth.status.word, "source": one.depth.source}}
 

@@ -196,7 +196,7 @@ def _makes(done: DrawnDone, nest: NestResult) -> tuple[MakeAsked, ...]:
             cutters=cutters,
             dialect=dialect,
             head=head,
-            clean_corners=bool(done.drawn.corner_cutter),
+            clean_corners=len(done.cutters) > 1,
             solid=asked.solid,
             true_arcs=True,
         )

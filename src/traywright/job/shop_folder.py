@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from traywright.base import file_name
-from traywright.base.errors import JobError
+from traywright.base import file_name, sha256_of_bytes
+from traywright.base.errors import EnquiryError, JobError
 from traywright.base.files import write_whole
 from traywright.enquiry import depth_book_toml, read_depth_book
-from traywright.job.folder import cards_beside
+from traywright.job.folder import cards_beside, content_of
 
 CUSTOMERS = "customers"
+SUM_SIGNS = 8  # source: own choice: no two of a shop's customers share them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,9 +31,20 @@ class ShopFolder:
         return cards_beside(self.path)
 
     def depths(self, customer: str) -> list[dict[str, Any]]:
-        """Rows of the customer's depth table; none where no table was kept."""
+        """Rows of the customer's depth table; none where no table was kept.
+
+        Raises
+        ------
+        JobError
+            JOB-031 if the table cannot be read.
+        """
         book = self._book(customer)
-        return [] if book is None or not book.is_file() else list(read_depth_book(book.read_bytes()))
+        if book is None or not book.is_file():
+            return []
+        try:
+            return list(read_depth_book(content_of(book)))
+        except EnquiryError as refused:
+            raise JobError("JOB-031", file=str(book), told=refused.message.what) from refused
 
     def remember(self, customer: str, typed: Sequence[dict[str, Any]]) -> None:
         """Keep the rows that were typed for a customer; rows for other layers stay.
@@ -40,7 +52,7 @@ class ShopFolder:
         Raises
         ------
         JobError
-            JOB-003 if the folder cannot be written.
+            JOB-003 if the folder cannot be written, JOB-031 if the table there cannot be read.
         """
         book = self._book(customer)
         if book is None or not typed:
@@ -53,7 +65,9 @@ class ShopFolder:
 
     def _book(self, customer: str) -> Path | None:
         """The file of a customer's table; None without a customer."""
-        return self.path / CUSTOMERS / f"{file_name(customer)}.toml" if customer.strip() else None
+        # names that are written alike in a file's name stay apart by the sum of the name itself
+        own = sha256_of_bytes(customer.strip().encode()).rpartition(":")[2][:SUM_SIGNS]
+        return self.path / CUSTOMERS / f"{file_name(customer.strip())}-{own}.toml" if customer.strip() else None
 
 
 def _place(row: dict[str, Any]) -> tuple[str, int]:

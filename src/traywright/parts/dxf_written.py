@@ -9,6 +9,8 @@ from typing import Any
 from traywright.geometry import Contour
 
 RELEASE = "R2010"
+FORBIDDEN = frozenset('<>/\\":;?*|=`')
+"""Signs that a layer's name must not hold.  # source: DXF reference, symbol names"""
 MILLIMETRES = 4  # source: DXF reference, header variable $INSUNITS
 
 
@@ -35,12 +37,39 @@ def _drawn(loops: tuple[tuple[str, Contour], ...]) -> Any:  # noqa: ANN401  # re
     drawing = new(RELEASE, units=MILLIMETRES)
     drawing.header["$INSUNITS"] = MILLIMETRES
     drawing.header["$MEASUREMENT"] = 1
-    for name in sorted({layer for layer, _ in loops} - {"0"}):
+    names = layer_names(layer for layer, _ in loops)
+    for name in sorted(set(names.values()) - {"0"}):
         drawing.layers.add(name, color=7)
     space = drawing.modelspace()
     for layer, contour in loops:
-        space.add_lwpolyline(contour.corners, format="xyb", close=contour.closed, dxfattribs={"layer": layer})
+        space.add_lwpolyline(contour.corners, format="xyb", close=contour.closed, dxfattribs={"layer": names[layer]})
     return drawing
+
+
+def layer_names(layers: Iterable[str]) -> dict[str, str]:
+    """The names under which layers are written: signs that DXF does not take become an underline, no name twice.
+
+    Parameters
+    ----------
+    layers
+        Names as a customer gave them, also from SVG.
+
+    Examples
+    --------
+    >>> layer_names(["a=b", "Pocket", "POCKET"])
+    {'POCKET': 'POCKET', 'Pocket': 'Pocket_2', 'a=b': 'a_b'}
+    """
+    found: dict[str, str] = {}
+    taken: set[str] = set()
+    for layer in sorted(set(layers)):
+        plain = "".join("_" if one in FORBIDDEN or not one.isprintable() else one for one in layer).strip() or "_"
+        name, number = plain, 1
+        while name.lower() in taken:
+            number += 1
+            name = f"{plain}_{number}"
+        taken.add(name.lower())
+        found[layer] = name
+    return found
 
 
 def dxf_bytes(draw: Callable[[], Any]) -> bytes:
