@@ -259,6 +259,54 @@ def test_a_depth_table_is_typed_once_for_a_customer(tmp_path):
     assert figures(second)["design/T1/area_20"] == pytest.approx(20000)
 
 
+@pytest.mark.parametrize("corner", ["leave", "smaller_cutter", "relief"])
+def test_two_cutters_read_back_true_whatever_is_chosen_for_corners(tmp_path, corner):
+    """A fault: areas and read-back took the smaller cutter, and only the larger one cut."""
+    made = ezdxf.new("R2010", units=4)
+    for layer, left, front, right, back in (("OUTLINE", 0, 0, 200, 150), ("D_8", 60, 40, 120, 100)):
+        made.modelspace().add_lwpolyline(
+            [(left, front), (right, front), (right, back), (left, back)], close=True, dxfattribs={"layer": layer}
+        )
+    made.saveas(tmp_path / "tray.dxf")
+    ran = as_drawn(
+        tmp_path / "job",
+        *(tmp_path / "tray.dxf", "--board", "two-colour-1200x600x30", "--corner", corner),
+        *("--cutter", "flat-12", "--cutter", "flat-8"),
+    )
+    assert ran.code == 0, ran.stderr
+    assert ran.result["verification"][0]["true"], found(ran, "RB-061")
+    left = ran.result["trays"][0]["corner_left_mm2"]
+    assert left == pytest.approx(0.0, abs=1.0) if corner == "relief" else left == pytest.approx(4 * 3.434, abs=0.05)
+
+
+def test_layer_names_that_dxf_does_not_take_do_not_stop_the_job(tmp_path):
+    """A fault: the drawing of the loops could not be written, after all the cutting."""
+    body = '<g id="outline"><rect width="200" height="150" fill="none" stroke="black"/></g>'
+    for number, name in enumerate(("a=b", "A/B", "x:y", "Pocket", "POCKET")):
+        box = f'<rect x="{10 + 36 * number}" y="40" width="24" height="60" fill="none" stroke="black"/>'
+        body += f'<g id="g{number}" label="{name}">{box}</g>'
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="150mm" viewBox="0 0 200 150">'
+    (tmp_path / "tray.svg").write_text(f"{head}{body}</svg>", encoding="utf-8")
+    words = [each for name in ("a=b", "A/B", "x:y", "Pocket") for each in ("--depth", f"{name}=8")]
+    ran = as_drawn(tmp_path / "job", tmp_path / "tray.svg", "--board", "two-colour-1200x600x30", *words)
+    assert ran.code == 0, ran.stderr
+    assert figures(ran)["design/T1/area_8"] == pytest.approx(5 * 24 * 60)
+
+
+@pytest.mark.parametrize(
+    "content", ["broken = [", "format = 1\ndrawing = 3\n", "format = 1\n", "format = 1\n[drawing]\nfile = 3\n"]
+)
+def test_again_in_a_folder_of_something_else_is_three_lines(tmp_path, content):
+    folder = tmp_path / "job"
+    folder.mkdir()
+    (folder / "result.json").write_text("{}", encoding="utf-8")
+    (folder / "enquiry.toml").write_text(content, encoding="utf-8")
+    ran = as_drawn(folder, "--again")
+    assert ran.code == 2
+    assert "Traceback" not in ran.stderr
+    assert (folder / "enquiry.toml").read_text(encoding="utf-8") == content
+
+
 def test_a_layer_that_is_cut_and_holds_a_word_is_cut_again(tmp_path):
     """A fault: the word's layer was written as left out, and the next run cut no pocket."""
     made = ezdxf.new("R2010", units=4)
