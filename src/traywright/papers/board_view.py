@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from traywright.base import text
-from traywright.cutting.cut_plan import CutPlan
+from traywright.base import natural_key, text
+from traywright.cutting.cut_plan import CutPlan, Operation
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
 from traywright.papers.board_words import board_words, least_gap_mm
-from traywright.papers.drawing import size_across, size_up
+from traywright.papers.drawing import scale_for, scale_words, size_across, size_up
 from traywright.papers.inks import depth_ink
 from traywright.papers.lettering import width_of_mm
 from traywright.papers.marks import THICK_MM, THIN_MM, Disc, Lettering, Marks, Stroke, area_of, moved
@@ -25,6 +26,11 @@ ASIDE_MM = 3.6
 """How far the datum's sign moves out where a screw stands at its corner."""
 SCREW_MM = 1.9
 """Half the field of a screw's sign."""
+
+
+BESIDE_MM = 14.0
+"""Between the board and a piece drawn larger beside it."""
+LARGER_RATIO = 1.6  # source: own choice: less is no help to the eye
 
 
 def _pieces(setup: Setup, plies: Mapping[str, Ply], scale_ratio: float) -> Marks:
@@ -55,7 +61,26 @@ def _square(at_mm: tuple[float, float], half_mm: float) -> tuple[float, float, f
     return at_mm[0] - half_mm, at_mm[1] - half_mm, at_mm[0] + half_mm, at_mm[1] + half_mm
 
 
-def board_view(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: float) -> Marks:
+def _board(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: float, *, blank: bool) -> Marks:
+    """Pieces, bridges and words at a scale; with ``blank`` the board around them with its screws and datum."""
+    left, front, _, _ = setup.blank.bounds_mm
+    screws = tuple((x * scale_ratio, y * scale_ratio) for x, y in setup.screws_mm) if blank else ()
+    bridges = tuple((one.at_mm[0] * scale_ratio, one.at_mm[1] * scale_ratio) for one in setup.bridges)
+    signs = [_square(one, SCREW_MM) for one in screws] + [_square(one, 1.3) for one in bridges]
+    marks: Marks = (area_of(setup.blank, scale_ratio, fill="foam-1", width_mm=0.7),) if blank else ()
+    marks += _pieces(setup, plies, scale_ratio)
+    for x, y in bridges:
+        marks += moved(bridge(), x, y)
+    if blank:
+        marks += _datum((left * scale_ratio, front * scale_ratio), screws)
+    for x, y in screws:
+        marks += moved(screw(), x, y)
+    return marks + board_words(setup, plan, plies, scale_ratio, signs)
+
+
+def board_view(
+    setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: float, *, enlarged: bool = False
+) -> Marks:
     """The board from above with its key, from the lower left corner of a field ``BOARD_HIGH_MM`` high.
 
     Parameters
@@ -64,26 +89,50 @@ def board_view(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: 
         The board as clamped, what is cut in which order, and the plies by id.
     width_mm
         Width of the field.
+    enlarged
+        True to draw a piece larger beside the board, with the steps in its loops, where all pieces are of one kind and
+        there is room.
     """
     wide, deep = setup.blank.size_mm
     left, front, _, _ = setup.blank.bounds_mm
     scale = min((width_mm - SIZES_MM - 4.0) / wide, (BOARD_HIGH_MM - SIZES_MM - KEY_MM - 3.0) / deep)
-    marks: Marks = (area_of(setup.blank, scale, fill="foam-1", width_mm=0.7),)
-    screws = tuple((x * scale, y * scale) for x, y in setup.screws_mm)
-    bridges = tuple((one.at_mm[0] * scale, one.at_mm[1] * scale) for one in setup.bridges)
-    signs = [_square(one, SCREW_MM) for one in screws] + [_square(one, 1.3) for one in bridges]
-    marks += _pieces(setup, plies, scale)
-    for x, y in bridges:
-        marks += moved(bridge(), x, y)
-    marks += _datum((left * scale, front * scale), screws)
-    for x, y in screws:
-        marks += moved(screw(), x, y)
-    marks += board_words(setup, plan, plies, scale, signs)
+    beside = _beside(setup, plan, plies, width_mm - SIZES_MM - wide * scale, scale) if enlarged else ()
+    outlines = tuple(one for one in plan.operations if one.kind == "outline")
+    # the steps of the large piece are the steps of all
+    numbered = replace(plan, operations=tuple(_named_only(plan, outlines))) if beside else plan
+    marks = _board(setup, numbered, plies, scale, blank=True)
     right, back = (left + wide) * scale, (front + deep) * scale
     marks += size_across(left * scale, right, back + 4.5, f"{wide:g}", from_mm=back)
     marks += size_up(front * scale, back, left * scale - 6.0, f"{deep:g}", from_mm=left * scale)
-    room = (width_mm - wide * scale) / 2.0
-    return moved(marks, room, KEY_MM + 4.5) + _key(setup, width_mm)
+    room = SIZES_MM if beside else (width_mm - wide * scale) / 2.0
+    at_right = moved(beside, SIZES_MM + wide * scale, 0.0)
+    return moved(marks, room - left * scale, KEY_MM + 4.5 - front * scale) + at_right + _key(setup, width_mm)
+
+
+def _named_only(plan: CutPlan, kept: Sequence[Operation]) -> Iterator[Operation]:
+    """The operations, those that are not kept without what they cut, so that each keeps its number."""
+    for one in plan.operations:
+        yield one if one in kept else replace(one, features=())
+
+
+def _beside(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], room_mm: float, scale_ratio: float) -> Marks:
+    """The first piece enlarged, in a room beside the board; nothing where it would not be clearly larger."""
+    if len({(one.ply, one.turn_deg) for one in setup.pieces}) != 1:
+        return ()
+    first = min(setup.pieces, key=lambda one: natural_key(one.id))
+    region = place_on_board(plies[first.ply].region, first, plies[first.ply])
+    width, depth = region.size_mm
+    scale = scale_for((width, depth), (room_mm - BESIDE_MM, BOARD_HIGH_MM - KEY_MM - 20.0))
+    if room_mm < 3.0 * BESIDE_MM or scale < LARGER_RATIO * scale_ratio:
+        return ()
+    own = replace(
+        setup, pieces=(first,), bridges=tuple(one for one in setup.bridges if one.piece == first.id), screws_mm=()
+    )
+    x, y = region.bounds_mm[0] * scale, region.bounds_mm[1] * scale
+    at = (BESIDE_MM, KEY_MM + 4.5)
+    words = text("machine_sheet", "enlarged", piece=first.id, scale=scale_words(scale))
+    title = Lettering(text=words, at_mm=(at[0], at[1] + depth * scale + 3.0), size_pt=9.5)
+    return (*moved(_board(own, plan, plies, scale, blank=False), at[0] - x, at[1] - y), title)
 
 
 def _key(setup: Setup, width_mm: float) -> Marks:

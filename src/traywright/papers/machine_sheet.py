@@ -273,8 +273,9 @@ def _first_page(
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
     )
+    board = board_view(setup, plan, plies, sheet.width_mm, enlarged=isinstance(asked, DrawnPapersAsked))
     first: Marks = (
-        *moved(board_view(setup, plan, plies, sheet.width_mm), at_left, below_board),
+        *moved(board, at_left, below_board),
         *lines,
         *moved(columns, at_left, below_board - 2.0),
         *moved(_stop_block(asked, setup, sheet.width_mm).marks, at_left, low + STOP_MM - 2.0),

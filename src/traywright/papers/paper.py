@@ -102,7 +102,10 @@ class DrawnPapersAsked:
 
     ``loops`` are the loops as they were taken, each with its layer; ``left_out`` tells what is not cut, ``asked`` each
     question in words with the answer that was taken; ``nominal_mm`` is the thickness of the board's card; ``shape`` is
-    ``customer`` or ``shop``; ``solid`` is what a board that is no foam is of.
+    ``customer`` or ``shop``; ``solid`` is what a board that is no foam is of. ``corner`` is ``leave``,
+    ``smaller_cutter`` or ``relief``; ``depths`` is the table of depths as it was taken: layer or colour, depth in mm
+    (None: right through), and from where in words; ``file_sha256`` is the sum of the drawing. The last three are empty
+    where they are not told.
     """
 
     head: PaperHead
@@ -130,6 +133,9 @@ class DrawnPapersAsked:
     loops: tuple[tuple[str, Contour], ...]
     left_out: tuple[tuple[str, str, int], ...]
     asked: tuple[tuple[str, str], ...]
+    corner: str = ""
+    depths: tuple[tuple[str, float | None, str], ...] = ()
+    file_sha256: str = ""
 
     @property
     def board_cards(self) -> tuple[Board, ...]:
