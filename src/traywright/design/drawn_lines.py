@@ -28,7 +28,8 @@ def row_for(line: DrawnLine, rows: Sequence[DepthAsked]) -> DepthAsked | None:
     rows
         The table.
     """
-    by_layer = (one for one in rows if one.layer and one.layer.lower() == line.layer.lower())
+    layer = line.layer.strip().lower()
+    by_layer = (one for one in rows if one.layer and one.layer.strip().lower() == layer)
     by_colour = (one for one in rows if not one.layer and one.colour and one.colour == line.colour)
     return next(by_layer, None) or next(by_colour, None)
 

@@ -88,7 +88,12 @@ class SimpleTyped:
 
 def _rows(option: str, typed: tuple[str, ...]) -> list[Answers]:
     """Rows of a depth table: ``LAYER=14``, ``LAYER=through``, ``colour:5=14``."""
-    return [_row(option, one) for one in typed]
+    rows = [_row(option, one) for one in typed]
+    places = [(str(one.get("layer", "")).lower(), one.get("colour", 0)) for one in rows]
+    for number, place in enumerate(places):
+        if place in places[:number]:
+            raise JobError("JOB-032", told=typed[number], option=option)
+    return rows
 
 
 def _row(option: str, typed: str) -> Answers:
