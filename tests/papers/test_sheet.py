@@ -6,8 +6,9 @@ import pytest
 
 from papers.asked import HEAD
 from traywright.papers.blocks import lines_at, space
-from traywright.papers.marks import Lettering
-from traywright.papers.sheet import PORTRAIT_MM, Sheet, body_mm, framed, paged, room_mm
+from traywright.papers.lettering import width_of_mm
+from traywright.papers.marks import Area, Lettering
+from traywright.papers.sheet import MARGIN_MM, PORTRAIT_MM, Sheet, body_mm, framed, paged, room_mm
 
 SHEET = Sheet(size_mm=PORTRAIT_MM, name="Quote", lines=("a", "b"), print_name="offer", print_value="sha256:0123")
 
@@ -54,3 +55,21 @@ def test_a_long_title_never_hides_the_customer():
     line = f"{'A title that says all ' * 12}· Example Valve Works"
     (page,) = framed(replace(SHEET, lines=(line,)), HEAD, [()])
     assert any(words.startswith("A title") and words.endswith("… · Example Valve Works") for words in told(page))
+
+
+def test_four_modules_stay_empty_around_the_code():
+    side = replace(SHEET, side=("run time", "1234.5 min", "feed alone 1234.5 min and more words"), big="B1.S1")
+    (page,) = framed(side, HEAD, [()])
+    code = max((one for one in page if isinstance(one, Area) and one.fill == "ink"), key=lambda one: len(one.rings_mm))
+    spots = [spot for ring in code.rings_mm for spot in ring]
+    left, right = min(x for x, _ in spots), max(x for x, _ in spots)
+    low, high = min(y for _, y in spots), max(y for _, y in spots)
+    module = min(abs(ring[1][1] - ring[2][1]) for ring in code.rings_mm)
+    quiet = 4.0 * module
+    for one in page:
+        if isinstance(one, Lettering):
+            ends = one.at_mm[0] + width_of_mm(one.text, one.size_pt, one.voice)
+            beside = one.at_mm[0] > right + quiet or ends < left - quiet
+            assert beside or one.at_mm[1] < low - quiet or one.anchor != "left", one.text
+    assert PORTRAIT_MM[0] - MARGIN_MM - right >= quiet
+    assert PORTRAIT_MM[1] - MARGIN_MM - high >= quiet

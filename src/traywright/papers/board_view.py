@@ -79,24 +79,31 @@ def _board(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], scale_ratio: f
 
 
 def board_view(
-    setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], width_mm: float, *, enlarged: bool = False
+    setup: Setup,
+    plan: CutPlan,
+    plies: Mapping[str, Ply],
+    size_mm: tuple[float, float],
+    *,
+    enlarged: bool = False,
 ) -> Marks:
-    """The board from above with its key, from the lower left corner of a field ``BOARD_HIGH_MM`` high.
+    """The board from above with its key, from the lower left corner of a field.
 
     Parameters
     ----------
     setup, plan, plies
         The board as clamped, what is cut in which order, and the plies by id.
-    width_mm
-        Width of the field.
+    size_mm
+        Width and height of the field.
     enlarged
         True to draw a piece larger beside the board, with the steps in its loops, where all pieces are of one kind and
         there is room.
     """
     wide, deep = setup.blank.size_mm
     left, front, _, _ = setup.blank.bounds_mm
-    scale = min((width_mm - SIZES_MM - 4.0) / wide, (BOARD_HIGH_MM - SIZES_MM - KEY_MM - 3.0) / deep)
-    beside = _beside(setup, plan, plies, width_mm - SIZES_MM - wide * scale, scale) if enlarged else ()
+    width_mm, high_mm = size_mm
+    scale = min((width_mm - SIZES_MM - 4.0) / wide, (high_mm - SIZES_MM - KEY_MM - 3.0) / deep)
+    room_mm = (width_mm - SIZES_MM - wide * scale, high_mm - KEY_MM - 20.0)
+    beside = _beside(setup, plan, plies, room_mm, scale) if enlarged else ()
     outlines = tuple(one for one in plan.operations if one.kind == "outline")
     # the steps of the large piece are the steps of all
     numbered = replace(plan, operations=tuple(_named_only(plan, outlines))) if beside else plan
@@ -115,15 +122,17 @@ def _named_only(plan: CutPlan, kept: Sequence[Operation]) -> Iterator[Operation]
         yield one if one in kept else replace(one, features=())
 
 
-def _beside(setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], room_mm: float, scale_ratio: float) -> Marks:
+def _beside(
+    setup: Setup, plan: CutPlan, plies: Mapping[str, Ply], room_mm: tuple[float, float], scale_ratio: float
+) -> Marks:
     """The first piece enlarged, in a room beside the board; nothing where it would not be clearly larger."""
     if len({(one.ply, one.turn_deg) for one in setup.pieces}) != 1:
         return ()
     first = min(setup.pieces, key=lambda one: natural_key(one.id))
     region = place_on_board(plies[first.ply].region, first, plies[first.ply])
     width, depth = region.size_mm
-    scale = scale_for((width, depth), (room_mm - BESIDE_MM, BOARD_HIGH_MM - KEY_MM - 20.0))
-    if room_mm < 3.0 * BESIDE_MM or scale < LARGER_RATIO * scale_ratio:
+    scale = scale_for((width, depth), (room_mm[0] - BESIDE_MM, room_mm[1]))
+    if room_mm[0] < 3.0 * BESIDE_MM or scale < LARGER_RATIO * scale_ratio:
         return ()
     own = replace(
         setup, pieces=(first,), bridges=tuple(one for one in setup.bridges if one.piece == first.id), screws_mm=()

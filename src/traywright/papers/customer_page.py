@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import PurePosixPath
 
 from traywright.base import Finding, Severity, text
@@ -104,9 +105,9 @@ def _total(one: DrawnTray, width_mm: float) -> Block:
     return paragraph(words, width_mm, size_pt=SMALL_PT, voice="strong")
 
 
-def _tray(one: DrawnTray, width_mm: float, room: _Room) -> tuple[Block, ...]:
+def _tray(one: DrawnTray, picture: Block, width_mm: float) -> tuple[Block, ...]:
     """The picture with its table of depths at the right; a long table stands below."""
-    picture, rows = _picture(one, room.picture_mm), _depth_rows(one)
+    rows = _depth_rows(one)
     air = Block(height_mm=1.0, marks=())
     if len(rows) > MOST_ROWS:
         beside = _total(one, TABLE_MM)
@@ -272,17 +273,31 @@ def _price(asked: DrawnPapersAsked, width_mm: float) -> tuple[Block, ...]:
     )
 
 
-def _bodies(asked: DrawnPapersAsked, sheet: Sheet, room: _Room) -> tuple[Marks, ...]:
+def _bodies(asked: DrawnPapersAsked, sheet: Sheet, room: _Room, pictures: Sequence[Block]) -> tuple[Marks, ...]:
     """The pages' bodies with so much told."""
     width = sheet.width_mm
     blocks = (
         _facts(asked, width),
-        *(block for one in asked.trays for block in _tray(one, width, room)),
+        *(block for one, picture in zip(asked.trays, pictures, strict=True) for block in _tray(one, picture, width)),
         *_price(asked, width),
         rule(width, after_mm=0.5),
         *_told(asked, width, room),
     )
     return paged(blocks, sheet, asked.head)
+
+
+def _fitted(asked: DrawnPapersAsked, sheet: Sheet) -> tuple[Marks, ...]:
+    """The bodies: of one tray on one page, with as much told as it holds."""
+    roomiest: tuple[Marks, ...] = ()
+    # several trays have further pages anyway
+    for high_mm, rooms in groupby(ROOM if len(asked.trays) == 1 else ROOM[:1], key=lambda one: one.picture_mm):
+        pictures = [_picture(one, high_mm) for one in asked.trays]
+        for room in rooms:
+            bodies = _bodies(asked, sheet, room, pictures)
+            if len(bodies) == 1:
+                return bodies
+            roomiest = roomiest or bodies
+    return roomiest
 
 
 def customer_page(asked: DrawnPapersAsked) -> Paper:
@@ -310,10 +325,8 @@ def customer_page(asked: DrawnPapersAsked) -> Paper:
         print_value=head.fingerprint_trays,
         unit="mm",
     )
-    tried = (_bodies(asked, sheet, room) for room in ROOM)
-    bodies = next((one for one in tried if len(one) == 1), None) or _bodies(asked, sheet, ROOM[0])
     content = pdf_of(
-        framed(sheet, head, bodies),
+        framed(sheet, head, _fitted(asked, sheet)),
         width_mm=PORTRAIT_MM[0],
         height_mm=PORTRAIT_MM[1],
         title=f"{sheet.name} {head.number} {head.revision}",

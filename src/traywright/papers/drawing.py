@@ -79,7 +79,8 @@ def plan(tray: Tray, poses: Mapping[str, Pose], scale_ratio: float, *, labels: s
         Unit in which heights are written, ``mm`` or ``inch``.
     """
     marks: Marks = (area_of(tray.outline, scale_ratio, fill="foam", width_mm=THICK_MM),)
-    for height, region in floors(tray):
+    seen = floors(tray)
+    for height, region in seen:
         ink = depth_ink(tray.thickness_mm - height, tray.thickness_mm)
         marks += (area_of(region, scale_ratio, fill=ink, width_mm=0.18),)
     words: list[Lettering] = []
@@ -91,11 +92,9 @@ def plan(tray: Tray, poses: Mapping[str, Pose], scale_ratio: float, *, labels: s
         marks += (area_of(drawn, scale_ratio, width_mm=THIN_MM),)
         word = str(cell.kit_no) if labels == "kit" else cell.id.rpartition(".")[2]
         words.append(_label(word, outline, scale_ratio, halo=labels == "cell"))
-    told = {
-        height: _floor_words(height, tray.thickness_mm, labels, unit)
-        for height, _ in (floors(tray) if labels != "kit" else ())
-    }
-    return (*marks, *words, *_heights(tray, outlines, scale_ratio, words, told))
+    fields = () if labels == "kit" else seen
+    told = tuple((_floor_words(height, tray.thickness_mm, labels, unit), region) for height, region in fields)
+    return (*marks, *words, *_heights(told, outlines, scale_ratio, words))
 
 
 def _floor_words(height_mm: float, thickness_mm: float, labels: str, unit: str) -> str:
@@ -129,20 +128,16 @@ def _has_room(region: Region, middle_mm: tuple[float, float], room_mm: tuple[flo
 
 
 def _heights(
-    tray: Tray,
-    outlines: Sequence[Region],
-    scale_ratio: float,
-    words: Sequence[Lettering],
-    floor_words: Mapping[float, str],
+    fields: Sequence[tuple[str, Region]], outlines: Sequence[Region], scale_ratio: float, words: Sequence[Lettering]
 ) -> Marks:
     """The word of each piece of a floor once, beside the parts where there is room, else on the part above it."""
     told = list(words)
     parts = Region.union_of(outlines)
-    for height, region in floors(tray) if floor_words else ():
-        word = floor_words[height]
+    for word, region in fields:
         room_mm = (width_of_mm(word, 8.0) + 0.8, WORD_HIGH_MM)
         for piece in region.pieces():
-            for x, y in _spots(piece, piece.difference(parts), room_mm, scale_ratio):
+            free = piece.difference(parts) if outlines else piece
+            for x, y in _spots(piece, free, room_mm, scale_ratio):
                 at = (x * scale_ratio, y * scale_ratio - 1.0)
                 if is_free(at, told):
                     told.append(Lettering(text=word, at_mm=at, size_pt=8.0, anchor="middle", halo=True))

@@ -141,7 +141,8 @@ def drawn_overview(asked: DrawnPapersAsked) -> Paper:
     told, size = fitted(title, SIZE_MM[0] - 16.0, 12.0, "judgement")
     marks: Marks = (frame, Lettering(text=told, at_mm=(8.0, 180.5), size_pt=size, voice="judgement"))
     band, size = fitted(band_words(head), SIZE_MM[0] / 2.0, 9.5, "strong")
-    marks += (Lettering(text=band, at_mm=(272.0, 4.5), size_pt=size, voice="strong", ink="red", anchor="right"),)
+    if band:
+        marks += (Lettering(text=band, at_mm=(272.0, 4.5), size_pt=size, voice="strong", ink="red", anchor="right"),)
     marks += _trays([one.tray for one in asked.trays]) + _boards(asked)
     content = svg_of(marks, width_mm=SIZE_MM[0], height_mm=SIZE_MM[1], title=title)
     return Paper(name="overview", file="papers/overview.svg", content=content)

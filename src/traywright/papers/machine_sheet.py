@@ -34,9 +34,9 @@ from traywright.trays.tray import Ply
 from traywright.verification.read_back import ReadBack
 
 LARGE_PT = 12.0  # source: look of the house: machine sheet 12 to 13 pt
-ONE_PAGE_PT = (9.5, 8.5, 8.0)
-"""Sizes of a drawing's one page, the largest at which all of it stands there.  # source: look of the house: facts on
-paper, least 8 pt"""
+ONE_PAGE = ((9.5, BOARD_HIGH_MM), (8.5, BOARD_HIGH_MM), (8.0, BOARD_HIGH_MM), (8.0, 0.75 * BOARD_HIGH_MM))
+"""Letters in points and height of the picture of a drawing's one page, the first at which all of it stands there.
+# source: look of the house: facts on paper 9.5 pt, least 8 pt"""
 TOLD_ROOMS, TOLD_CODES = ("CUT", "HOLD", "NC", "RB"), ("NEST-004", "NEST-010", "NEST-012")
 """Findings that the operator works by; counts of boards and prices are for the desk."""
 MOST_TOLD = 5
@@ -248,15 +248,19 @@ def _columns(
 
 
 def _first_page(
-    asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block], size_pt: float
+    asked: AnyAsked, made: Made, sheet: Sheet, more: Sequence[Block], look: tuple[float, float]
 ) -> tuple[Marks, tuple[Block, ...]]:
-    """Board, ticks, order, read-back and the stop lines; and what did not go onto the page."""
+    """Board, ticks, order, read-back and the stop lines; and what did not go onto the page.
+
+    ``look`` is the size of letters in points and the height of the picture of the board in mm.
+    """
     setup, plan, _, read = made
+    size_pt, high_mm = look
     head = asked.head
     plies = {one.id: one for one in asked.plies}
     right = sheet.width_mm - LEFT_MM - 2 * INSET_MM
     low, top = body_mm(sheet, head)
-    at_left, below_board = MARGIN_MM + INSET_MM, top - BOARD_HIGH_MM
+    at_left, below_board = MARGIN_MM + INSET_MM, top - high_mm
     full = (MARGIN_MM, PORTRAIT_MM[0] - MARGIN_MM)
     # the verdict of the read-back stands first, so that no long order pushes it off the page
     # a drawing's depths are its customer's own: none is rounded where it can be seen
@@ -273,7 +277,7 @@ def _first_page(
     lines = tuple(
         Stroke(points_mm=((full[0], y), (full[1], y)), width_mm=THICK_MM) for y in (below_board, low + STOP_MM)
     )
-    board = board_view(setup, plan, plies, sheet.width_mm, enlarged=isinstance(asked, DrawnPapersAsked))
+    board = board_view(setup, plan, plies, (sheet.width_mm, high_mm), enlarged=isinstance(asked, DrawnPapersAsked))
     first: Marks = (
         *moved(board, at_left, below_board),
         *lines,
@@ -302,7 +306,7 @@ def machine_sheet(asked: PapersAsked, made: Made) -> Paper:
     head, sheet = asked.head, _sheet(asked, made)
     plies = {one.id: one for one in asked.plies}
     width = sheet.width_mm
-    first, left_over = _first_page(asked, made, sheet, (), LARGE_PT)
+    first, left_over = _first_page(asked, made, sheet, (), (LARGE_PT, BOARD_HIGH_MM))
     blocks = (
         *left_over,
         *_pieces(setup, plies, width),
@@ -326,8 +330,10 @@ def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
         *dashed(_operators(asked, made[0]), wide, size_pt=SMALL_PT),
         *overrides_section(asked, wide),
     )
-    tried = (_first_page(asked, made, sheet, more, size_pt) for size_pt in ONE_PAGE_PT)
-    first, blocks = next((one for one in tried if not one[1]), _first_page(asked, made, sheet, more, ONE_PAGE_PT[-1]))
+    tried = [_first_page(asked, made, sheet, more, ONE_PAGE[0])]
+    while tried[-1][1] and len(tried) < len(ONE_PAGE):
+        tried.append(_first_page(asked, made, sheet, more, ONE_PAGE[len(tried)]))
+    first, blocks = tried[-1]
     room = room_mm(sheet, head)
     rest = [put(one, sheet, head) for one in flowed(blocks, room, room)] if blocks else []
     return _paper(asked, made, sheet, [first, *rest])
