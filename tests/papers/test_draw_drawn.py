@@ -77,6 +77,13 @@ def test_a_solid_has_its_own_lines_and_none_of_foam():
         assert unwanted not in told
 
 
+def test_a_solid_that_makes_dust_says_so():
+    asked = drawn_asked(is_solid=True)
+    assert "fine dust" not in machine_words(asked)
+    wood = replace(asked, solid=replace(asked.solid, welds=False))
+    assert "Dust extraction on, mask on" in machine_words(wood)
+
+
 def test_a_solid_without_screws_is_held_by_vacuum():
     asked = drawn_asked(is_solid=True)
     setup, *rest = asked.made[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -9,7 +10,7 @@ from traywright.base import natural_key, text
 from traywright.cutting.cut_plan import CutPlan, Operation
 from traywright.nesting import place_on_board
 from traywright.nesting.setup import Setup
-from traywright.papers.board_words import board_words, least_gap_mm
+from traywright.papers.board_words import board_words
 from traywright.papers.drawing import scale_for, scale_words, size_across, size_up
 from traywright.papers.inks import depth_ink
 from traywright.papers.lettering import width_of_mm
@@ -48,7 +49,7 @@ def _pieces(setup: Setup, plies: Mapping[str, Ply], scale_ratio: float) -> Marks
 
 def _datum(corner_mm: tuple[float, float], screws_mm: Sequence[tuple[float, float]]) -> Marks:
     """The datum at its corner; where it would hide a screw it stands outside, with a line to the corner."""
-    if least_gap_mm(corner_mm, screws_mm) > DATUM_MM + SCREW_MM:
+    if all(math.dist(corner_mm, one) > DATUM_MM + SCREW_MM for one in screws_mm):
         return moved(datum(DATUM_MM), *corner_mm)
     x, y = corner_mm
     line = Stroke(points_mm=((x - ASIDE_MM, y - ASIDE_MM), corner_mm), width_mm=THIN_MM)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -264,8 +263,3 @@ def _anywhere(loop: _Loop, around: Field, words: Sequence[Lettering], near: Sequ
         if _within(own, around) and not _meets(own, _rows(near)) and _is_clear(word, words):
             return word
     return None
-
-
-def least_gap_mm(one: tuple[float, float], others: Sequence[tuple[float, float]]) -> float:
-    """Distance to the nearest of some places; infinite where there is none."""
-    return min((math.dist(one, each) for each in others), default=math.inf)

@@ -325,8 +325,10 @@ def machine_page(asked: DrawnPapersAsked, made: Made) -> Paper:
     head, sheet = asked.head, _sheet(asked, made)
     short = SHORT_CAUTIONS if asked.solid is None else SHORT_SOLID
     wide = min(LEFT_MM, sheet.width_mm - LEFT_MM - 2 * INSET_MM)
+    dust = [text("machine_sheet", "fine_dust")] if asked.solid is not None and not asked.solid.welds else []
     more = (
         *cautions("caution_cutting", short, wide, size_pt=SMALL_PT),
+        *dashed(dust, wide, size_pt=SMALL_PT),
         *dashed(_operators(asked, made[0]), wide, size_pt=SMALL_PT),
         *overrides_section(asked, wide),
     )
