@@ -10,7 +10,7 @@ from traywright.geometry import Contour
 from traywright.parts import Drawing, read_drawing
 
 TITLE = (
-    "Loops broken into shuffled lines and arcs, with gaps, doubles and words, read back: count and exact area of each."
+    "Loops broken into shuffled lines and arcs, with gaps and doubles, read back: count and exact area of each."
 )
 COUNT = 1000
 CELL_MM = 90.0
