@@ -9,9 +9,7 @@ from collections import Counter
 from traywright.geometry import Contour
 from traywright.parts import Drawing, read_drawing
 
-TITLE = (
-    "Loops broken into shuffled lines and arcs, with gaps and doubles, read back: count and exact area of each."
-)
+TITLE = "Loops broken into shuffled lines and arcs, with gaps and doubles, read back: count and exact area of each."
 COUNT = 1000
 CELL_MM = 90.0
 QUARTER = math.tan(math.pi / 8.0)
