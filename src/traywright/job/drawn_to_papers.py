@@ -44,6 +44,8 @@ def drawn_papers_asked(judged: DrawnJudged) -> DrawnPapersAsked:
         nominal_mm=asked.board.thickness_mm,
         measured_mm=done.drawn.trays[0].thickness_mm,
         shape=enquiry.drawing.shape,
+        corner=enquiry.drawing.corner,
+        file_sha256=done.drawing.sha256,
         file=enquiry.drawing.file,
         loops=tuple((one.layer, one.contour) for one in done.drawing.loops),
         left_out=tuple((one.layer, one.drawn_as, one.count) for one in done.drawing.left_out),
