@@ -275,3 +275,20 @@ def test_mirror_images_are_told_and_turned_copies_are_not():
 def test_mirrored_words_are_a_question():
     drawn = draw_as_drawn(asked(drawing(FRAME, mirrored=True)))
     assert [one.field for one in drawn.questions] == ["drawing.seen_from"]
+
+
+@pytest.mark.parametrize(
+    "lines", [(), (("OUT", 7, Contour.polygon(((0, 0), (200, 0), (200, 200)), closed=False), "LINE"),)]
+)
+def test_a_pocket_is_never_taken_for_a_missing_or_open_outline(lines):
+    """A fault: with the outline open, the pocket itself was cut free and priced, without a warning."""
+    with pytest.raises(DesignError) as refused:
+        draw_as_drawn(asked(drawing(box("P_10", 20, 20, 120, 120), lines=lines)))
+    assert refused.value.code == "TRAY-022"
+
+
+def test_a_pocket_that_is_drawn_open_is_a_stop():
+    """A fault: it was left out with a note, and the bare block was priced."""
+    line = ("P_10", 7, Contour.polygon(((50, 50), (150, 50), (150, 100)), closed=False), "LINE")
+    drawn = draw_as_drawn(asked(drawing(FRAME, lines=(line,))))
+    assert Severity.STOP in [one.severity for one in drawn.findings if one.code == "TRAY-035"]

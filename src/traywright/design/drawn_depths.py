@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from traywright.base import Finding, Given, Severity, Status, finding, nearest, text
 from traywright.base.errors import DesignError
 from traywright.design.drawn_asked import DepthAsked, DrawnAsked
-from traywright.design.drawn_lines import row_for
+from traywright.design.drawn_lines import is_engraved, row_for
+from traywright.design.drawn_shapes import Outlined
 from traywright.parts import DrawnLine, is_named
 
 _ENDS = re.compile(r"[^\d.,]\s*(\d+(?:[.,]\d+)?)\s*(?:mm)?$", re.IGNORECASE)
@@ -106,3 +107,48 @@ def rows_without_use(asked: DrawnAsked) -> Iterator[Finding]:
             place = row.layer or str(row.colour)
             close = nearest(place, asked.drawing.layers)
             yield finding("TRAY-073", Severity.WARN, (place,), cause=f"row {place}", place=place, nearest=close)
+
+
+def has_depth(line: DrawnLine, asked: DrawnAsked) -> bool:
+    """True for a line on a layer that is told a depth, or whose name ends in one: a pocket, no outline.
+
+    Parameters
+    ----------
+    line
+        A loop or an open line.
+    asked
+        The drawing and its tables.
+    """
+    row = row_for(line, asked.depths)
+    return row.depth is not None if row is not None else depth_in_name(line.layer) is not None
+
+
+def check_outlines(outlined: Iterable[Outlined], asked: DrawnAsked) -> None:
+    """Refuse a pocket that would be taken for the outline because the outline is missing or open.
+
+    Raises
+    ------
+    DesignError
+        TRAY-022.
+    """
+    for one in outlined:
+        chosen = asked.outline_layer or is_named(one.outline.layer, "outline")
+        if not chosen and has_depth(one.outline, asked):
+            raise DesignError("TRAY-022", layer="-", layers=", ".join(asked.drawing.layers) or "-")
+
+
+def open_pockets(asked: DrawnAsked) -> Iterator[Finding]:
+    """Open lines on a layer that has a depth: a pocket was meant, and it is not cut.
+
+    Parameters
+    ----------
+    asked
+        The drawing and its tables.
+    """
+    left = [one for one in asked.drawing.lines if not is_engraved(one, asked) and has_depth(one, asked)]
+    for one in left:
+        x, y, _ = one.contour.corners[0]
+        point, layers = (round(x, 3), round(y, 3)), ", ".join(sorted({each.layer for each in left}))
+        yield finding(
+            "TRAY-035", Severity.STOP, (one.layer,), point_mm=point, cause="open pocket", count=len(left), layers=layers
+        )

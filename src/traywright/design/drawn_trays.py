@@ -25,7 +25,7 @@ from traywright.design.drawn_areas import (
 from traywright.design.drawn_asked import DepthAsked, DrawnAreas, DrawnAsked, DrawnTrays
 from traywright.design.drawn_colour import judge_colours, mirrored_question
 from traywright.design.drawn_corners import judge_corners, shut_loops
-from traywright.design.drawn_depths import depths_from_names, depths_of, rows_without_use
+from traywright.design.drawn_depths import check_outlines, depths_from_names, depths_of, open_pockets, rows_without_use
 from traywright.design.drawn_floors import (
     DECIMALS,
     check_floors,
@@ -68,10 +68,11 @@ def draw_as_drawn(asked: DrawnAsked) -> DrawnTrays:
     if not asked.cutters:
         raise DesignError("TRAY-028")
     outlined, findings = outlines_of(asked)
+    check_outlines(outlined, asked)
     depths = depths_of(asked, [one for tray in outlined for one in without_engraved(tray, asked).loops])
     cutters = _mounted(asked, max((cut_mm(one, asked) for one in depths.values()), default=0.0))
     told = [*findings, *thickness_findings(asked), *lines_left(asked), *lines_outside(outlined, asked)]
-    told += [*depths_from_names(depths), *rows_without_use(asked)]
+    told += [*depths_from_names(depths), *rows_without_use(asked), *open_pockets(asked)]
     trays: list[Tray] = []
     areas: list[DrawnAreas] = []
     figures: list[Figure] = []
