@@ -250,6 +250,8 @@ def test_open_lines_are_told_and_cut_on_request():
     drawn = draw_as_drawn(asked(drawing(FRAME, lines=(line,)), engrave=(row,)))
     groove = drawn.trays[0].features[0]
     assert groove.kind is FeatureKind.ENGRAVING
+    told_wide = [dict(one.parameters)["diameter_mm"] for one in drawn.findings if one.code == "TRAY-074"]
+    assert told_wide == [8.0]
     assert groove.floor.z_mm == 48.5
     assert groove.region.area_mm2 == pytest.approx(100 * 8 + math.pi * 16, rel=0.002)
 

@@ -140,3 +140,24 @@ def lines_outside(outlined: Sequence[Outlined], asked: DrawnAsked) -> list[Findi
                 finding("TRAY-023", Severity.STOP, (one.layer,), point_mm=point, cause=f"line {one.id}", **words)
             )
     return found
+
+
+def lines_cut(tray: str, grooves: Sequence[Shape], diameter_mm: float) -> list[Finding]:
+    """Lines that are cut as lines, with the width that the cutter gives them.
+
+    Parameters
+    ----------
+    tray
+        Id of the tray.
+    grooves
+        What the cutter takes away along the lines.
+    diameter_mm
+        Diameter of the cutter that follows them.
+    """
+    if not grooves:
+        return []
+    layers = ", ".join(sorted({one.line.layer for one in grooves}))
+    words: dict[str, Any] = {"count": len(grooves), "layers": layers, "diameter_mm": diameter_mm}
+    x, y = grooves[0].place_mm
+    point = (round(x, 3), round(y, 3))
+    return [finding("TRAY-074", Severity.WARN, (tray,), point_mm=point, cause=f"lines {tray}", **words)]

@@ -37,7 +37,14 @@ from traywright.design.drawn_floors import (
     without_too_deep,
 )
 from traywright.design.drawn_kinds import kinds_of
-from traywright.design.drawn_lines import grooves_in_board, grooves_of, lines_left, lines_outside, without_engraved
+from traywright.design.drawn_lines import (
+    grooves_in_board,
+    grooves_of,
+    lines_cut,
+    lines_left,
+    lines_outside,
+    without_engraved,
+)
 from traywright.design.drawn_mirror import mirrored
 from traywright.design.drawn_nesting import shapes_of
 from traywright.design.drawn_relief import with_relief
@@ -158,6 +165,7 @@ def _draw(
         *steps,
         *too_deep,
         *cut_through,
+        *lines_cut(tray_id, grooves, 2.0 * radius_mm),
         *relief,
         *check_floors(tray, asked),
         *judge_corners(tray, every, remains, shut=shut, asked=asked, radius_mm=radius_mm),
