@@ -88,7 +88,7 @@ def _depth_rows(one: DrawnTray) -> list[tuple[Cell | str, ...]]:
 
 def _columns(width_mm: float) -> tuple[Column, ...]:
     """Columns of the table of depths."""
-    shares = (("", 0.12), ("depth", 0.26), ("floor", 0.2), ("area", 0.42))
+    shares = (("", 0.12), ("depth", 0.31), ("floor", 0.19), ("area", 0.38))
     return tuple(
         Column(
             title=text("customer_page", key) if key else "",
