@@ -80,7 +80,7 @@ def test_an_open_mesh_is_not_a_solid():
     assert not is_closed(opened)
     assert len(open_edges(opened)) == 3
     with pytest.raises(ValueError):
-        shadow(opened)
+        section_at(opened, 0.5)
 
 
 def test_an_inside_out_solid_has_no_volume():

@@ -7,6 +7,7 @@ from traywright.geometry.height_map import highest, highest_marks, lowest, lowes
 from traywright.geometry.mesh import Mesh
 from traywright.geometry.prism import combined, extruded, segments_of_circle, turned_about_x
 from traywright.geometry.region import Point, Region, Ring
+from traywright.geometry.shadow import shadow
 from traywright.geometry.solids import (
     MassProperties,
     fused,
@@ -14,7 +15,6 @@ from traywright.geometry.solids import (
     mass_properties,
     open_edges,
     section_at,
-    shadow,
     shadow_below,
 )
 

@@ -8,11 +8,11 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from traywright.geometry.mesh import Mesh
 from traywright.geometry.region import Region
+from traywright.geometry.shadow import region_of_section, shadow
 
 KEPT_SOLIDS = 32
 """Solids kept ready for the next question: a job has a handful of parts, each in one or two poses."""
@@ -82,33 +82,6 @@ def _solid(mesh: Mesh) -> Any:  # noqa: ANN401  # reason: untyped library
     return solid_of(mesh)
 
 
-def _region(flat: Any) -> Region:  # noqa: ANN401  # reason: untyped library
-    """Region of the solid kernel's plane shape, holes kept."""
-    found = []
-    for piece in flat.decompose():
-        rings = [np.asarray(one) for one in piece.to_polygons() if len(one) > 2]
-        outer = [one for one in rings if shapely.LinearRing(one).is_ccw]
-        holes = [one for one in rings if not shapely.LinearRing(one).is_ccw]
-        found += [shapely.make_valid(shapely.Polygon(shell, holes)) for shell in outer]
-    return Region(shapely.union_all(found)) if found else Region.empty()
-
-
-def shadow(mesh: Mesh) -> Region:
-    """Region that the solid covers seen along z; what can be looked through is a hole.
-
-    Parameters
-    ----------
-    mesh
-        Closed mesh.
-
-    Raises
-    ------
-    ValueError
-        If the mesh is not closed.
-    """
-    return _region(_solid(mesh).project())
-
-
 def section_at(mesh: Mesh, z_mm: float) -> Region:
     """Region in which the plane at a height cuts the solid.
 
@@ -124,7 +97,7 @@ def section_at(mesh: Mesh, z_mm: float) -> Region:
     ValueError
         If the mesh is not closed.
     """
-    return _region(_solid(mesh).slice(z_mm))
+    return region_of_section(_solid(mesh).slice(z_mm))
 
 
 def shadow_below(mesh: Mesh, z_mm: float) -> Region:
@@ -147,7 +120,7 @@ def shadow_below(mesh: Mesh, z_mm: float) -> Region:
         return Region.empty()
     if z_mm >= high[2]:
         return shadow(mesh)
-    return _region(_solid(mesh).trim_by_plane((0.0, 0.0, -1.0), -z_mm).project())
+    return region_of_section(_solid(mesh).trim_by_plane((0.0, 0.0, -1.0), -z_mm).project())
 
 
 def fused(meshes: Sequence[Mesh], labels: Sequence[NDArray[np.integer]]) -> tuple[Mesh, NDArray[np.int64]]:
