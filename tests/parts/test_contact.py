@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from parts.asked import BOARD, PRISM, SPINDLE, asked, contact, demo, plate
 from traywright.base.errors import PartError
-from traywright.parts import Rule, Step, Turned, build_part
+from traywright.parts import Disc, Rule, Step, Tube, Turned, build_part
 from traywright.parts.faces import fit_faces, normals_of
 
 SHAFT = Turned(steps=(Step(length_mm=20.0, diameter_mm=60.0), Step(length_mm=80.0, diameter_mm=30.0)))
@@ -157,6 +157,22 @@ def test_what_must_hold_may_be_touched():
     assert plate(contacts=(hold,), default_rule=Rule.NEVER)[1] == ()
 
 
+def test_what_must_hold_carries():
+    hold = contact(Rule.ALLOWED, facing="-z", must_hold=True)
+    assert refused(hold, contact(Rule.ALLOWED, box_mm=((0, 0, 0), (5, 5, 10)), load=False)) == "PART-014"
+
+
+def test_bores_and_shafts_are_told_apart():
+    tube = Tube(length_mm=50.0, width_mm=30.0, height_mm=20.0, wall_mm=2.0)
+    ring = Disc(diameter_mm=40.0, thickness_mm=8.0, bore_mm=30.0)
+    for inside, exact in ((True, math.pi * 30 * 8), (False, math.pi * 40 * 8)):
+        part, noticed = build_part(asked(dimensions=ring, contacts=(contact(Rule.NEVER, inside=inside),)))
+        assert not noticed
+        assert area(part, Rule.NEVER) == pytest.approx(exact, rel=0.002)
+    _, noticed = build_part(asked(dimensions=tube, contacts=(contact(Rule.NEVER, inside=True),)))
+    assert [one.code for one in noticed] == ["PART-021"]
+
+
 def test_a_face_is_named_by_number_kind_and_middle():
     part = plate()[0]
     faces = fit_faces(part.surface.mesh, part.surface.faces)
@@ -165,7 +181,9 @@ def test_a_face_is_named_by_number_kind_and_middle():
     for face in (named, named | {"id": 77}, SimpleNamespace(**named)):
         ruled, _ = plate(contacts=(contact(Rule.NEVER, face_ids=(face,)),))
         assert area(ruled, Rule.NEVER) == pytest.approx(600)
-    assert refused(contact(Rule.NEVER, face_ids=(named | {"kind": "cone"},))) == "PART-013"
+    assert refused(contact(Rule.NEVER, face_ids=(named | {"kind": "hill"},))) == "PART-013"
+    _, noticed = plate(contacts=(contact(Rule.NEVER, face_ids=(named | {"kind": "cone"},)),))
+    assert [one.code for one in noticed] == ["PART-103"]
 
 
 @pytest.mark.parametrize(
@@ -185,6 +203,8 @@ def test_a_face_is_named_by_number_kind_and_middle():
         ({"normal": (0, 0, 0)}, "PART-012"),
         ({"surface": "hill"}, "PART-012"),
         ({"diameter_mm": True}, "PART-012"),
+        ({"inside": "yes"}, "PART-012"),
+        ({"face_ids": ({"id": 4, "kind": "plane", "centre_mm": (1, 2, 3), "size": 3},)}, "PART-012"),
         ({"face_ids": 4}, "PART-012"),
         ({"face_ids": ({"id": 4},)}, "PART-012"),
     ],

@@ -13,26 +13,37 @@ from traywright.enquiry.dimensions import Dimensions
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaceAt(Noun):
-    """A face by its number in the file, held fast by its kind and centre (mm), since numbers change at each export."""
+    """A face by its number in the file, held fast by its kind and centre (mm), since numbers change at each export.
+
+    ``diameter_mm`` tells it from another round face with the same centre.
+    """
 
     id: Whole
     kind: Said
     centre_mm: Triple
+    diameter_mm: Bare | None = None
+
+    def told(self) -> tuple[tuple[str, object], ...]:
+        """The keys that are set, with their values, in the order of the noun."""
+        pairs = tuple((field.name, getattr(self, field.name)) for field in fields(self))
+        return tuple((name, value) for name, value in pairs if value is not None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Where(Noun):
     """Where on a part, in the axes of its file, mm: what is left out sets no bound.
 
-    ``band_mm`` is a stretch ``along`` an axis; ``surface`` and ``diameter_mm`` pick round or flat faces; ``facing`` and
-    ``normal`` name a direction (without sign: both); ``edge_mm`` is a distance from the outline seen along ``normal``;
-    ``border_mm`` one from each face's own edge; ``box_mm`` two corners.
+    ``band_mm`` is a stretch ``along`` an axis; ``surface`` and ``diameter_mm`` pick round or flat faces, ``inside``
+    bores (true) or shafts (false) of the round ones; ``facing`` and ``normal`` name a direction (without sign: both);
+    ``edge_mm`` is a distance from the outline seen along ``normal``; ``border_mm`` one from each face's own edge;
+    ``box_mm`` two corners.
     """
 
     band_mm: Pair | None = None
     along: Axis | None = None
-    surface: Literal["plane", "cylinder", "cone", "other"] | None = None
+    surface: Literal["plane", "cylinder", "cone", "sphere", "torus", "other"] | None = None
     diameter_mm: Bare | None = None
+    inside: Flag | None = None
     facing: Facing | None = None
     normal: Facing | None = None
     edge_mm: Bare | None = None
@@ -44,8 +55,7 @@ class Where(Noun):
         """The keys that are set, with their values in tuples, in the order of the noun."""
         pairs = [(field.name, getattr(self, field.name)) for field in fields(self) if field.name != "face_ids"]
         if self.face_ids is not None:
-            named = tuple((("id", one.id), ("kind", one.kind), ("centre_mm", one.centre_mm)) for one in self.face_ids)
-            pairs.append(("face_ids", named))
+            pairs.append(("face_ids", tuple(one.told() for one in self.face_ids)))
         return tuple((name, value) for name, value in pairs if value is not None)
 
 

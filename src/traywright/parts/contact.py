@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -14,12 +14,12 @@ from traywright.base import Finding, Severity, finding
 from traywright.base.errors import PartError
 from traywright.base.tolerance import SAME_MM
 from traywright.geometry import Mesh, Region, shadow, split_by_plane, split_by_region
-from traywright.parts.faces import FACE_MATCH_MM, Face, edge_pairs, normals_of
+from traywright.parts.face_match import place_faces
+from traywright.parts.faces import FACE_MATCH_MM, ROUND, Face, edge_pairs, normals_of
 from traywright.parts.part import ContactRule, Rule, Surface
-from traywright.parts.where import Direction, FaceNamed, Where, read_where
+from traywright.parts.where import Direction, Where, read_where
 
 FACING_DEG = 15.0  # source: ours: a bevel of 30 or 45 degrees does not face the way its neighbour does
-MOVED_FACE_MM = 0.5  # source: ours: a named face found within this of its stated middle is the same face
 RESOLVED_MM = 1.5  # source: ours: triangles of curved faces are this small where a border passes
 UNCOVERED = -1
 
@@ -89,37 +89,43 @@ def frame_along(view: Direction) -> NDArray[np.float64]:
     return np.array([first, np.cross(normal, first), normal])
 
 
-def _face_number(part_id: str, skin: Skin, named: FaceNamed) -> int:
-    """Number of the face that is meant: the named one if it is still that face, else the one that lies there.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Met:
+    """Triangles that a contact means by their faces, those it may mean and that were not placed, and findings."""
 
-    Raises
-    ------
-    PartError
-        PART-013 if no face of that kind has its middle there.
-    """
-    order = sorted(range(len(skin.fitted)), key=lambda number: (number != named.number, number))
-    for number in order:
-        face = skin.fitted[number]
-        if face.kind == named.kind and math.dist(face.centre_mm, named.centre_mm) <= MOVED_FACE_MM:
-            return number
-    raise PartError("PART-013", part=part_id, number=named.number, kind=named.kind)
+    meets: NDArray[np.bool_]
+    doubtful: NDArray[np.bool_]
+    findings: tuple[Finding, ...]
 
 
-def _meets_faces(part_id: str, where: Where, skin: Skin) -> NDArray[np.bool_]:
-    """Triangles of the skin whose face is of the kind, diameter, direction and number asked for."""
-    kinds = np.array([not where.surface or one.kind == where.surface for one in skin.fitted])
+def _of_kind(where: Where, fitted: tuple[Face, ...]) -> NDArray[np.bool_]:
+    """Faces of the kind, diameter and side asked for."""
+    kinds = np.array([not where.surface or one.kind == where.surface for one in fitted])
     if where.diameter_mm is not None:
-        wide = np.array([one.diameter_mm for one in skin.fitted])
+        wide = np.array([one.diameter_mm for one in fitted])
         kinds &= np.abs(wide - where.diameter_mm) <= FACE_MATCH_MM
+    if where.inside is not None:
+        kinds &= np.array([one.kind in ROUND and one.inside is where.inside for one in fitted])
+    return kinds
+
+
+def _meets_faces(part_id: str, where: Where, skin: Skin, rule: Rule) -> _Met:
+    """Triangles of the skin whose face is of the kind, diameter, direction and number asked for."""
+    kinds = _of_kind(where, skin.fitted)
+    named, doubtful = np.ones(len(kinds), dtype=bool), np.zeros(len(kinds), dtype=bool)
+    findings: tuple[Finding, ...] = ()
     if where.faces:
-        numbers = [_face_number(part_id, skin, one) for one in where.faces]
-        kinds &= np.isin(np.arange(len(skin.fitted)), numbers)
-    meets: NDArray[np.bool_] = kinds[skin.faces]
+        strict = rule > Rule.ALLOWED
+        placed = place_faces(part_id, skin.mesh, skin.fitted, where.faces, strict=strict)
+        numbers, findings = np.arange(len(kinds)), placed.findings
+        doubtful = np.isin(numbers, placed.doubtful)
+        named = np.isin(numbers, placed.numbers) | (doubtful & strict)
+    meets: NDArray[np.bool_] = (kinds & named)[skin.faces]
     if where.facing:
         normals, _ = normals_of(skin.mesh.corners_mm)
         least = math.cos(math.radians(FACING_DEG))
         meets = meets & np.any([normals @ np.asarray(one) >= least for one in where.facing], axis=0)
-    return meets
+    return _Met(meets=meets, doubtful=doubtful[skin.faces], findings=findings)
 
 
 def _between(pieces: _Pieces, axis: Direction, low_mm: float, high_mm: float) -> tuple[_Pieces, list[_Pieces]]:
@@ -218,10 +224,15 @@ def _near_border(pieces: _Pieces, skin: Skin, within_mm: float, rule: Rule) -> t
     return (_together(near) if near else pieces), others
 
 
-def _covered(part_id: str, pieces: _Pieces, contact: ContactRule, skin: Skin) -> tuple[_Pieces, bool]:
-    """All pieces after one contact, and whether it covers anything."""
+def _covered(
+    part_id: str, pieces: _Pieces, contact: ContactRule, skin: Skin
+) -> tuple[_Pieces, bool, tuple[Finding, ...]]:
+    """All pieces after one contact, whether it covers anything, and what was noticed of the faces it names."""
     where = read_where(part_id, contact)
-    meets = _meets_faces(part_id, where, skin)[pieces.sources]
+    met = _meets_faces(part_id, where, skin, contact.rule)
+    meets = met.meets[pieces.sources]
+    if not contact.load:
+        pieces = replace(pieces, carries=pieces.carries & ~met.doubtful[pieces.sources])
     others, inside = [pieces.picked(~meets)], pieces.picked(meets)
     if where.band_mm:
         inside, out = _between(inside, where.along, where.band_mm[0], where.band_mm[1])
@@ -236,7 +247,7 @@ def _covered(part_id: str, pieces: _Pieces, contact: ContactRule, skin: Skin) ->
     if where.border_mm is not None:
         inside, out = _near_border(inside, skin, where.border_mm, contact.rule)
         others += out
-    return _together([*others, inside.covered(contact)]), len(inside.corners) > 0
+    return _together([*others, inside.covered(contact)]), len(inside.corners) > 0, met.findings
 
 
 def read_axis(name: str) -> Direction:
@@ -263,12 +274,14 @@ def surface_with_rules(
     Returns
     -------
     tuple
-        The surface and a finding for each contact that covers no spot.
+        The surface; a finding for each contact that covers no spot, and for each named face that is not where it
+        was (see ``place_faces``).
 
     Raises
     ------
     PartError
-        PART-011, PART-012 or PART-013 for a ``where`` that cannot be read, PART-014 if a spot must hold and may not.
+        PART-011, PART-012 or PART-013 for a ``where`` that cannot be read, PART-014 if a spot must hold and may not
+        (where a named face was not placed it loses the mark instead, since the findings stop the job).
 
     Notes
     -----
@@ -283,16 +296,18 @@ def surface_with_rules(
         carries=np.ones(count, dtype=bool),
         must_hold=np.zeros(count, dtype=bool),
     )
-    findings = []
+    findings: list[Finding] = []
     for number, contact in enumerate(contacts):
-        pieces, found = _covered(part_id, pieces, contact, skin)
-        if not found:
+        pieces, found, noticed = _covered(part_id, pieces, contact, skin)
+        findings += noticed
+        if not found and not noticed:
             findings.append(
                 finding("PART-021", Severity.WARN, (part_id,), part=part_id, number=number + 1, why=contact.why)
             )
     rules = np.where(pieces.rules == UNCOVERED, np.int8(default_rule), pieces.rules).astype(np.int8)
     _, areas = normals_of(pieces.corners)
-    if (pieces.must_hold & (rules > Rule.ALLOWED) & (areas > SAME_MM)).any():
+    clash = pieces.must_hold & ((rules > Rule.ALLOWED) | ~pieces.carries) & (areas > SAME_MM)
+    if clash.any() and not any(one.severity is Severity.STOP for one in findings):
         raise PartError("PART-014", part=part_id)
     order = np.argsort(pieces.sources, kind="stable")
     corners = pieces.corners[order]
@@ -301,6 +316,6 @@ def surface_with_rules(
         rules=rules[order],
         faces=skin.faces[pieces.sources[order]].astype(np.int32),
         carries=pieces.carries[order],
-        must_hold=pieces.must_hold[order],
+        must_hold=(pieces.must_hold & (rules == Rule.ALLOWED))[order],
     )
     return surface, tuple(findings)

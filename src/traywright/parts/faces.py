@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,17 +12,37 @@ from traywright.geometry import Mesh
 
 CREASE_DEG = 25.0  # source: ours: chords of a 1 mm radius turn 16 degrees, the edges of parts 45 and more
 FLAT_RATIO = 0.01  # source: ours: sine of the largest lean of a triangle from its face's kind
+FLAT_BESIDE_RATIO = 4.0  # source: ours: chords of one arc are rarely so unlike, a flat beside an arc mostly is
 FACE_MATCH_MM = 0.1  # source: ours: a tenth of what foam holds; two diameters nearer than this are one
+ROUND = ("cylinder", "cone", "sphere")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Face:
-    """One face: kind plane, cylinder, cone or other; its axis or normal, diameter (0 if it has none) and middle."""
+    """One face: kind plane, cylinder, cone or other; its axis or normal, diameter (0 if it has none) and middle.
+
+    ``inside`` is True where the solid lies outside the round: a bore, a countersink, a socket.
+    """
 
     kind: str
     axis: tuple[float, ...]
     diameter_mm: float
     centre_mm: tuple[float, ...]
+    area_mm2: float = 0.0
+    inside: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FaceTold:
+    """A face as it is told to the user, who names it in a contact by these values; rounded to what files hold."""
+
+    number: int
+    kind: str
+    diameter_mm: float
+    axis: tuple[float, ...]
+    centre_mm: tuple[float, ...]
+    area_mm2: float
+    inside: bool
 
 
 def normals_of(corners: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -35,13 +55,13 @@ def normals_of(corners: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArr
 def edge_pairs(mesh: Mesh) -> NDArray[np.int64]:
     """Neighbours over each edge: two triangle numbers and the two points of the edge, shape (n, 4)."""
     corners = mesh.triangles
-    edges = np.stack([corners, np.roll(corners, -1, axis=1)], axis=2).reshape(-1, 2)
-    owners = np.repeat(np.arange(len(corners)), 3)
-    ends = np.sort(edges, axis=1)
-    order = np.lexsort((owners, ends[:, 1], ends[:, 0]))
-    ends, owners = ends[order], owners[order]
-    same = np.flatnonzero((ends[1:] == ends[:-1]).all(axis=1))
-    return np.column_stack([owners[same], owners[same + 1], ends[same]])
+    after = np.roll(corners, -1, axis=1)
+    size = max(1, len(mesh.points_mm))
+    ends = (np.minimum(corners, after) * size + np.maximum(corners, after)).reshape(-1)
+    order = np.argsort(ends, kind="stable")
+    ends, owners = ends[order], order // 3
+    same = np.flatnonzero(ends[1:] == ends[:-1])
+    return np.column_stack([owners[same], owners[same + 1], ends[same] // size, ends[same] % size])
 
 
 def _joined(count: int, pairs: NDArray[np.int64]) -> NDArray[np.int32]:
@@ -118,6 +138,18 @@ def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: ND
     return Face(kind=kind, axis=tuple(float(one) for one in axis), diameter_mm=0.0, centre_mm=middle)
 
 
+def _hollow(corners: NDArray[np.float64], normals: NDArray[np.float64], areas: NDArray[np.float64], face: Face) -> bool:
+    """True if the normals of a round face point towards its middle: places and normals spread against each other."""
+    if face.kind not in ROUND:
+        return False
+    weights = areas / areas.sum()
+    places = corners.mean(axis=1)
+    apart = weights @ ((places - weights @ places) * (normals - weights @ normals))
+    axis = np.asarray(face.axis)
+    along = weights @ (((places - weights @ places) @ axis) * ((normals - weights @ normals) @ axis))
+    return float(apart.sum() - (along if face.kind != "sphere" else 0.0)) < 0.0
+
+
 def fit_faces(mesh: Mesh, faces: NDArray[np.int32]) -> tuple[Face, ...]:
     """Each face's kind, axis, diameter and middle, in the order of its number.
 
@@ -140,8 +172,40 @@ def fit_faces(mesh: Mesh, faces: NDArray[np.int32]) -> tuple[Face, ...]:
     for own in np.split(order, np.flatnonzero(np.diff(faces[order])) + 1):
         broad = own[areas[own] > areas[own].max() * FLAT_RATIO * FLAT_RATIO]
         points = mesh.points_mm[np.unique(mesh.triangles[own])]
-        found.append(_fitted(points, normals[broad], areas[broad]))
+        face = _fitted(points, normals[broad], areas[broad])
+        hollow = _hollow(corners[broad], normals[broad], areas[broad], face)
+        found.append(replace(face, area_mm2=float(areas[own].sum()), inside=hollow))
     return tuple(found)
+
+
+def faces_told(fitted: tuple[Face, ...]) -> tuple[FaceTold, ...]:
+    """The faces with the numbers, kinds and middles under which a contact may name them.
+
+    Parameters
+    ----------
+    fitted
+        Faces of a skin, in the order of their numbers.
+
+    Notes
+    -----
+    Lengths are rounded to 0.001 mm, areas to 0.01 mm². The numbers hold for this file only: another export counts anew.
+    """
+
+    def row(values: tuple[float, ...], digits: int) -> tuple[float, ...]:
+        return tuple(round(one, digits) + 0.0 for one in values)
+
+    return tuple(
+        FaceTold(
+            number=number,
+            kind=face.kind,
+            diameter_mm=round(face.diameter_mm, 3),
+            axis=row(face.axis, 6),
+            centre_mm=row(face.centre_mm, 3),
+            area_mm2=round(face.area_mm2, 2),
+            inside=face.inside,
+        )
+        for number, face in enumerate(fitted)
+    )
 
 
 def chord_of(mesh: Mesh, faces: NDArray[np.int32]) -> float:
@@ -157,7 +221,8 @@ def chord_of(mesh: Mesh, faces: NDArray[np.int32]) -> float:
     Notes
     -----
     Two neighbours of width w that meet at an angle t are chords of an arc with the rise w/2 tan(t/4). The wider of
-    the two counts, so a face of uneven triangles is judged too coarse rather than too fine.
+    the two counts, so a face of uneven triangles is judged too coarse rather than too fine; but where one is over
+    four times as wide, it is a flat that runs into the arc, and the narrower counts.
     """
     pairs = edge_pairs(mesh)
     pairs = pairs[faces[pairs[:, 0]] == faces[pairs[:, 1]]]
@@ -166,7 +231,9 @@ def chord_of(mesh: Mesh, faces: NDArray[np.int32]) -> float:
     normals, areas = normals_of(mesh.corners_mm)
     bend = np.arccos(np.clip(np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]]), -1.0, 1.0))
     long = np.linalg.norm(mesh.points_mm[pairs[:, 2]] - mesh.points_mm[pairs[:, 3]], axis=1)
-    wide = 2.0 * np.maximum(areas[pairs[:, 0]], areas[pairs[:, 1]]) / long
+    broad = 2.0 * np.maximum(areas[pairs[:, 0]], areas[pairs[:, 1]]) / long
+    narrow = 2.0 * np.minimum(areas[pairs[:, 0]], areas[pairs[:, 1]]) / long
+    wide = np.where(broad > FLAT_BESIDE_RATIO * narrow, narrow, broad)
     return float((wide / 2.0 * np.tan(bend / 4.0)).max())
 
 

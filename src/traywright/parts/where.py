@@ -33,18 +33,27 @@ KEYS = (
     "edge_mm",
     "face_ids",
     "facing",
+    "inside",
     "normal",
     "surface",
 )
+NAMED_KEYS = ("area_mm2", "axis", "centre_mm", "diameter_mm", "id", "kind")
+NEEDED_KEYS = frozenset({"centre_mm", "id", "kind"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FaceNamed:
-    """A face named by its number in the file, with kind and middle so that a new export is noticed."""
+    """A face named by its number in the file, with kind and middle so that a new export is noticed.
+
+    Diameter, area and axis help to tell it from its neighbours; None or empty where the enquiry does not tell them.
+    """
 
     number: int
     kind: str
     centre_mm: tuple[float, ...]
+    diameter_mm: float | None = None
+    area_mm2: float | None = None
+    axis: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +61,7 @@ class Where:
     """A place on a part's surface, every condition to be met; a condition not asked for is empty or None.
 
     ``facing`` are the directions of which a spot's normal must meet one; ``view`` is the direction along which the
-    outline of ``edge_mm`` is seen.
+    outline of ``edge_mm`` is seen; ``inside`` True asks for hollow rounds (bores), False for outer ones (shafts).
     """
 
     band_mm: tuple[float, ...]
@@ -65,6 +74,7 @@ class Where:
     diameter_mm: float | None
     facing: tuple[Direction, ...]
     faces: tuple[FaceNamed, ...]
+    inside: bool | None = None
 
 
 def _refuse(part_id: str, key: str, value: object) -> PartError:
@@ -112,24 +122,6 @@ def _box(part_id: str, value: object) -> tuple[tuple[float, ...], ...]:
     return (low, high)
 
 
-def _fields_of(one: object) -> dict[str, object]:
-    """The fields of a noun of another room that names a face."""
-    return {key: getattr(one, key) for key in ("id", "kind", "centre_mm") if hasattr(one, key)}
-
-
-def _faces(part_id: str, value: object) -> tuple[FaceNamed, ...]:
-    if isinstance(value, str) or not isinstance(value, Sequence):
-        raise _refuse(part_id, "face_ids", value)
-    found = []
-    for one in value:
-        table = dict(one) if isinstance(one, Mapping | tuple) else _fields_of(one)
-        if sorted(table) != ["centre_mm", "id", "kind"] or not isinstance(table["id"], int):
-            raise _refuse(part_id, "face_ids", one)
-        centre = _row(part_id, "centre_mm", table["centre_mm"], 3)
-        found.append(FaceNamed(number=table["id"], kind=str(table["kind"]), centre_mm=centre))
-    return tuple(found)
-
-
 def _positive(part_id: str, told: Mapping[str, object], key: str) -> float | None:
     if key not in told:
         return None
@@ -137,6 +129,49 @@ def _positive(part_id: str, told: Mapping[str, object], key: str) -> float | Non
     if not number > 0.0:
         raise _refuse(part_id, key, number)
     return number
+
+
+def _fields_of(one: object) -> dict[str, object]:
+    """The fields of a noun of another room that names a face."""
+    return {key: getattr(one, key) for key in NAMED_KEYS if getattr(one, key, None) is not None}
+
+
+def _face(part_id: str, table: Mapping[str, object], told: object) -> FaceNamed:
+    """One named face, its optional keys checked where they are told.
+
+    Raises
+    ------
+    PartError
+        PART-012 for a key or value that cannot be meant, PART-013 for a kind that no face can have.
+    """
+    number, kind = table.get("id"), str(table.get("kind"))
+    if not set(table) >= NEEDED_KEYS or set(table) - set(NAMED_KEYS) or not isinstance(number, int):
+        raise _refuse(part_id, "face_ids", told)
+    if kind not in SURFACES:
+        raise PartError("PART-013", part=part_id, number=number, kind=kind)
+    return FaceNamed(
+        number=number,
+        kind=kind,
+        centre_mm=_row(part_id, "centre_mm", table["centre_mm"], 3),
+        diameter_mm=_positive(part_id, table, "diameter_mm"),
+        area_mm2=_positive(part_id, table, "area_mm2"),
+        axis=_direction(part_id, "axis", table["axis"]) if "axis" in table else (),
+    )
+
+
+def _faces(part_id: str, value: object) -> tuple[FaceNamed, ...]:
+    if isinstance(value, str) or not isinstance(value, Sequence):
+        raise _refuse(part_id, "face_ids", value)
+    tables = [dict(one) if isinstance(one, Mapping | tuple) else _fields_of(one) for one in value]
+    return tuple(_face(part_id, table, one) for table, one in zip(tables, value, strict=True))
+
+
+def _flag(part_id: str, told: Mapping[str, object]) -> bool | None:
+    if "inside" not in told:
+        return None
+    if not isinstance(told["inside"], bool):
+        raise _refuse(part_id, "inside", told["inside"])
+    return told["inside"]
 
 
 def _band(part_id: str, told: Mapping[str, object]) -> tuple[float, ...]:
@@ -161,7 +196,8 @@ def read_where(part_id: str, contact: ContactRule) -> Where:
     Raises
     ------
     PartError
-        PART-011 for a key that is not known, PART-012 for a value that cannot be meant.
+        PART-011 for a key that is not known, PART-012 for a value that cannot be meant, PART-013 for a face of a kind
+        that is none.
 
     Examples
     --------
@@ -190,4 +226,5 @@ def read_where(part_id: str, contact: ContactRule) -> Where:
         diameter_mm=_positive(part_id, told, "diameter_mm"),
         facing=() if seen or key not in told else _facing(part_id, key, told[key]),
         faces=_faces(part_id, told["face_ids"]) if "face_ids" in told else (),
+        inside=_flag(part_id, told),
     )
