@@ -48,3 +48,19 @@ def quiet_library() -> Iterator[None]:
             os.dup2(own, number)
             os.close(own)
         os.close(nowhere)
+
+
+def bound_memory(most_bytes: int) -> None:
+    """Hold this process to an amount of memory, where the system can; beyond it an allocation fails.
+
+    Parameters
+    ----------
+    most_bytes
+        What the process may take for itself, above 0.
+    """
+    try:
+        import resource  # noqa: PLC0415  # reason: not on every system
+    except ImportError:
+        return
+    if sys.platform.startswith("linux"):
+        resource.setrlimit(resource.RLIMIT_DATA, (most_bytes, most_bytes))

@@ -17,6 +17,7 @@ SUFFIXES: dict[str, str] = {
     "mm": "length",
     "mm2": "area",
     "mm3": "volume",
+    "mm4": "first moment of a solid of density one",
     "mm5": "moment of inertia of a solid of density one",
     "m2": "area of boards and glue in a price",
     "kg": "mass",

@@ -12,7 +12,7 @@ import typer
 
 from traywright.base import text
 from traywright.base.errors import TraywrightError
-from traywright.cli.show import show_error, show_explained, show_progress, show_read_back, show_verdict
+from traywright.cli.show import show_error, show_explained, show_parts, show_progress, show_read_back, show_verdict
 
 if TYPE_CHECKING:
     from traywright.job import JobRan
@@ -159,6 +159,38 @@ def _show_ran(ran: JobRan, *, as_json: bool, strict: bool) -> None:
     show_verdict(ran, to_stderr=as_json)
     if strict and (ran.result["verdict"]["stops"] or not ran.result["verdict"]["read_back"]):
         raise typer.Exit(EXIT_STOP)
+
+
+@app.command(name="part", help=text("command", "part"))
+def part_command(  # noqa: PLR0913  # reason: each is an option of the command
+    files: Annotated[list[Path], typer.Argument(help=text("command", "part_files"))],
+    *,
+    unit: Annotated[str, typer.Option("--unit", help=text("command", "part_unit"))] = "file",
+    thickness: Annotated[float | None, typer.Option("--thickness", help=text("command", "part_thickness"))] = None,
+    turned: Annotated[bool, typer.Option("--turned", help=text("command", "part_turned"))] = False,
+    mass: Annotated[float | None, typer.Option("--mass", help=text("command", "part_mass"))] = None,
+    density: Annotated[float | None, typer.Option("--density", help=text("command", "part_density"))] = None,
+    material: Annotated[str | None, typer.Option("--material", help=text("command", "part_material"))] = None,
+    pose: Annotated[int | None, typer.Option("--pose", min=0, help=text("command", "part_pose"))] = None,
+    most_s: Annotated[float, typer.Option("--most-s", min=1.0, help=text("command", "part_most_s"))] = 20.0,
+    as_json: Annotated[bool, typer.Option("--json", help=text("command", "json"))] = False,
+) -> None:
+    """Tell what parts' files hold."""
+    from traywright.job import PartTyped, tell_part  # noqa: PLC0415  # reason: --help stays quick
+
+    typed = PartTyped(
+        length_unit=unit,
+        thickness_mm=thickness,
+        mass_kg=mass,
+        density_kg_m3=density,
+        material=material,
+        turned=turned,
+        pose=pose,
+        most_s=most_s,
+    )
+    with answering(), show_progress() as progress:
+        told = [tell_part(file, typed, progress=progress) for file in files]
+    show_parts(told, as_json=as_json)
 
 
 @app.command(name="explain", help=text("command", "explain"))

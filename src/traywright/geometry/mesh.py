@@ -32,15 +32,18 @@ class Mesh:
         corners.setflags(write=False)
         object.__setattr__(self, "points_mm", points)
         object.__setattr__(self, "triangles", corners)
-        object.__setattr__(self, "_sha", hashlib.sha256(points.tobytes() + corners.tobytes()).hexdigest())
+        object.__setattr__(self, "_sha", "")
 
     def __setattr__(self, name: str, value: object) -> None:
         raise AttributeError(name)
 
     @property
     def sha256(self) -> str:
-        """Fingerprint of points and triangles."""
-        return str(self._sha)
+        """Fingerprint of points and triangles, taken when it is first asked for."""
+        if not self._sha:
+            told = hashlib.sha256(self.points_mm.tobytes() + self.triangles.tobytes()).hexdigest()
+            object.__setattr__(self, "_sha", told)
+        return self._sha
 
     @property
     def corners_mm(self) -> NDArray[np.float64]:
@@ -53,10 +56,10 @@ class Mesh:
         return self.points_mm.min(axis=0), self.points_mm.max(axis=0)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Mesh) and self._sha == other._sha
+        return isinstance(other, Mesh) and self.sha256 == other.sha256
 
     def __hash__(self) -> int:
-        return hash(self._sha)
+        return hash(self.sha256)
 
     def __reduce__(self) -> tuple[type[Mesh], tuple[NDArray[np.float64], NDArray[np.int64]]]:
         return (Mesh, (self.points_mm, self.triangles))

@@ -2,6 +2,7 @@
 
 from traywright.job.drawing_typed import DrawingTyped, SimpleTyped, cut_as_drawn, cut_simple
 from traywright.job.explain import Explained, explain
+from traywright.job.part_told import PartTyped, tell_part
 from traywright.job.progress import Progress, silent
 from traywright.job.ran import JobRan
 from traywright.job.result_model import ResultModel
@@ -13,6 +14,7 @@ __all__ = [
     "DrawingTyped",
     "Explained",
     "JobRan",
+    "PartTyped",
     "Progress",
     "ResultModel",
     "SimpleTyped",
@@ -24,4 +26,5 @@ __all__ = [
     "result_schema",
     "run_job_folder",
     "silent",
+    "tell_part",
 ]

@@ -29,12 +29,19 @@ from traywright.parts.heights import (
 from traywright.parts.openings import opening, section, silhouette
 from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
 from traywright.parts.pose import take_pose
+from traywright.parts.question import PartQuestion
 from traywright.parts.read import build_part
 from traywright.parts.read_drawing import is_named, read_drawing
+from traywright.parts.resting import Resting, axis_poses, resting_poses
+from traywright.parts.shape import LayerHeight, Shape, ShapeAsked
+from traywright.parts.shape_file import read_shape
+from traywright.parts.survey import BodyGroup, BodyTold, PoseTold, Survey, survey, survey_body
 from traywright.parts.told import part_record, read_dimensions
 
 __all__ = [
     "ArcTo",
+    "BodyGroup",
+    "BodyTold",
     "Boss",
     "ContactRule",
     "Dimensions",
@@ -43,19 +50,27 @@ __all__ = [
     "DrawingQuestion",
     "DrawnLine",
     "Hole",
+    "LayerHeight",
     "LeftOut",
     "Level",
     "Outline",
     "Part",
     "PartAsked",
+    "PartQuestion",
     "Plate",
     "Pose",
+    "PoseTold",
+    "Resting",
     "Rule",
+    "Shape",
+    "ShapeAsked",
     "Step",
     "StrokesRead",
     "Surface",
+    "Survey",
     "Tube",
     "Turned",
+    "axis_poses",
     "build_part",
     "contours_dxf",
     "dxf_bytes",
@@ -65,11 +80,15 @@ __all__ = [
     "part_record",
     "read_dimensions",
     "read_drawing",
+    "read_shape",
+    "resting_poses",
     "seat_levels",
     "section",
     "side_reach",
     "side_rules",
     "silhouette",
+    "survey",
+    "survey_body",
     "take_pose",
     "topside",
     "topside_rules",

@@ -14,8 +14,8 @@ from traywright.parts.part import Part, Pose, Surface
 DOWN = np.array([0.0, 0.0, -1.0])
 
 
-def _turn_to_down(down: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The smallest turn that brings a unit direction to -z; straight up is turned about x."""
+def turn_to_down(down: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The smallest turn (3x3) that brings a unit direction to -z; straight up is turned about x."""
     across = np.cross(down, DOWN)
     cosine = float(down @ DOWN)
     if np.linalg.norm(across) <= np.finfo(np.float64).eps:
@@ -57,7 +57,7 @@ def take_pose(part: Part, down: tuple[float, float, float], index: int = 0) -> P
     length = math.sqrt(sum(one * one for one in down))
     if not (math.isfinite(length) and length > 0.0):
         raise PartError("PART-017", part=part.id)
-    turn = _turn_to_down(np.asarray(down, dtype=np.float64) / length)
+    turn = turn_to_down(np.asarray(down, dtype=np.float64) / length)
     turned = part.solid.points_mm @ turn.T
     low, high = turned.min(axis=0), turned.max(axis=0)
     shift = np.array([-(low[0] + high[0]) / 2.0, -(low[1] + high[1]) / 2.0, -low[2]])

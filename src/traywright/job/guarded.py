@@ -1,0 +1,76 @@
+"""Work on a file from outside, done in a process of its own with limits of time and memory."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import TypeVar
+
+from traywright.base.errors import JobError, TraywrightError
+from traywright.base.files import bound_memory
+from traywright.base.threads import one_thread
+
+Asked = TypeVar("Asked")
+Answer = TypeVar("Answer")
+
+MOST_S = 20.0  # source: ours: who waits longer wants to know why
+MOST_BYTES = 1_000_000_000  # source: ours: what a shop's computer can spare
+STOPPING_S = 2.0  # source: ours: time for a process to end when it is told to
+
+
+def _work(work: Callable[[Asked], Answer], asked: Asked, answer: Connection, most_bytes: int) -> None:
+    """Do the work in this process and hand back the answer or the refusal."""
+    one_thread()
+    bound_memory(most_bytes)
+    try:
+        answer.send((work(asked), None))
+    except TraywrightError as refused:
+        answer.send((None, refused))
+    except MemoryError:
+        answer.send((None, JobError("JOB-041", most_mb=most_bytes // 1_000_000)))
+
+
+def guarded(
+    work: Callable[[Asked], Answer], asked: Asked, *, most_s: float = MOST_S, most_bytes: int = MOST_BYTES
+) -> Answer:
+    """The answer to a question about a file that nobody has looked at yet.
+
+    Parameters
+    ----------
+    work
+        A function of a module (it is sent to the process by name).
+    asked
+        A value that can be pickled.
+    most_s
+        Time after which the process is ended.
+    most_bytes
+        Memory it may take, where the system can hold it to that.
+
+    Raises
+    ------
+    TraywrightError
+        Whatever the work raises.
+    JobError
+        JOB-040 if it takes too long, JOB-041 if it wants too much memory, JOB-042 if a library fell over the file.
+    """
+    context = multiprocessing.get_context("spawn")
+    here, there = context.Pipe(duplex=False)
+    process = context.Process(target=_work, args=(work, asked, there, most_bytes), daemon=True)
+    process.start()
+    there.close()
+    try:
+        if not here.poll(most_s):
+            raise JobError("JOB-040", most_s=most_s)
+        answer, refused = here.recv()
+    except EOFError as fallen:
+        raise JobError("JOB-042") from fallen
+    finally:
+        here.close()
+        process.join(STOPPING_S if not process.is_alive() else 0.0)
+        if process.is_alive():
+            process.terminate()
+            process.join(STOPPING_S)
+    if refused is not None:
+        raise refused
+    return answer  # type: ignore[no-any-return]

@@ -1,0 +1,96 @@
+"""A part's survey as JSON values."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from traywright.base import message, text
+from traywright.base.units import MM_PER_M
+from traywright.job.plain import plain_finding
+from traywright.parts import BodyGroup, BodyTold, PartQuestion, PoseTold, Survey
+
+Plain = dict[str, Any]
+DIGITS = 6
+
+
+def _round(value: float) -> float:
+    return round(value, DIGITS) + 0.0
+
+
+def _mass_kg(volume_mm3: float, density_kg_m3: float | None) -> float | None:
+    return None if density_kg_m3 is None else _round(density_kg_m3 * volume_mm3 / MM_PER_M**3)
+
+
+def plain_pose(pose: PoseTold, number: int, mass_kg: float | None) -> Plain:
+    """One pose; its tip energy is null where the mass is not known or no other pose is."""
+    resting = pose.resting
+    tips = math.isfinite(resting.rise_mm)
+    return {
+        "number": number,
+        "down": list(resting.down),
+        "rests": resting.rests,
+        "rolls": resting.rolls,
+        "tip_energy_j": _round(resting.tip_energy_j(mass_kg)) if tips and mass_kg is not None else None,
+        "tip_rise_mm": _round(resting.rise_mm) if tips else None,
+        "tip_deg": resting.tip_deg,
+        "centre_height_mm": resting.height_mm,
+        "height_mm": pose.height_mm,
+        "silhouette_mm2": _round(pose.silhouette_mm2),
+        "outline_mm2": _round(pose.outline_mm2),
+        "undercuts": [],
+    }
+
+
+def _body(body: BodyTold, density_kg_m3: float | None) -> Plain:
+    mass_kg = _mass_kg(body.properties.volume_mm3, density_kg_m3)
+    return {
+        "name": body.name,
+        "volume_mm3": _round(body.properties.volume_mm3),
+        "mass_kg": mass_kg,
+        "centre_of_gravity_mm": [_round(one) for one in body.properties.centre_mm],
+        "size_mm": list(body.size_mm),
+        "poses": [plain_pose(one, number, mass_kg) for number, one in enumerate(body.poses)],
+        "poses_left_out": body.left_out,
+    }
+
+
+def _group(group: BodyGroup, density_kg_m3: float | None) -> Plain:
+    return {
+        **_body(group.body, density_kg_m3),
+        "count": len(group.names),
+        "names": list(group.names),
+        "likely": group.likely,
+        "watertight": True,
+        "mends": list(group.mends),
+        "deviation_mm": _round(group.deviation_mm),
+    }
+
+
+def plain_question(asked: PartQuestion) -> Plain:
+    """A question with its readings and the one that was taken."""
+    return {
+        "field": asked.field,
+        "asks": text("part_question", asked.asks, **dict(asked.parameters)),
+        "readings": [{"answer": answer, "means": means} for answer, means in asked.readings],
+        "taken": asked.taken,
+    }
+
+
+def plain_survey(told: Survey, density_kg_m3: float | None) -> Plain:
+    """A survey as JSON values; sentences of its findings beside their codes."""
+    found = []
+    for one in told.findings:
+        said = message(one.code, dict(one.parameters), one.fix)
+        found.append({**plain_finding(one, {}), "what": said.what, "why": said.why, "todo": said.fix})
+    return {
+        "unit": told.shape.unit,
+        "unit_in_file": told.shape.unit_told,
+        "kind": told.shape.kind,
+        "sha256": told.shape.sha256,
+        "chord_mm": _round(told.shape.chord_mm),
+        "bodies": [_group(one, density_kg_m3) for one in told.groups],
+        "whole": _body(told.whole, density_kg_m3),
+        "questions": [plain_question(one) for one in told.questions],
+        "findings": found,
+    }

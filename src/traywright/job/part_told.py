@@ -1,0 +1,86 @@
+"""A part's file on its own: what it holds, how it lies, what must be asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from traywright.base.errors import JobError
+from traywright.catalogue import load_cards
+from traywright.job.guarded import MOST_S, guarded
+from traywright.job.part_plain import plain_survey
+from traywright.job.progress import Progress, silent
+from traywright.parts import ShapeAsked, read_shape, survey
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTyped:
+    """What was typed of a part's file; None and empty stand for what was not typed."""
+
+    length_unit: str = "file"
+    thickness_mm: float | None = None
+    mass_kg: float | None = None
+    density_kg_m3: float | None = None
+    material: str | None = None
+    turned: bool = False
+    pose: int | None = None
+    most_s: float = MOST_S
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    shape: ShapeAsked
+    content: bytes
+    density_kg_m3: float | None
+
+
+def _tell(asked: _Asked) -> dict[str, Any]:
+    """The survey of a file as JSON values; done in a process of its own."""
+    return plain_survey(survey(read_shape(asked.shape, asked.content)), asked.density_kg_m3)
+
+
+def _density(typed: PartTyped) -> float | None:
+    if typed.material is None:
+        return typed.density_kg_m3
+    return load_cards().material(typed.material).density_kg_m3
+
+
+def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> dict[str, Any]:
+    """What a part's file holds, as JSON values.
+
+    Parameters
+    ----------
+    file
+        Any of the kinds that are read.
+    typed
+        What was typed beside it.
+    progress
+        Told when reading begins and ends.
+
+    Raises
+    ------
+    PartError
+        If the file is refused.
+    JobError
+        JOB-009 no such file, JOB-040 to JOB-042 if it takes too much time or memory or fells its reader.
+    CatalogueError
+        CAT-001 if there is no such material card.
+    """
+    try:
+        content = file.read_bytes()
+    except OSError as refused:
+        raise JobError("JOB-009", key="part", file=str(file)) from refused
+    shape = ShapeAsked(
+        id=file.name,
+        file_name=file.name,
+        length_unit=typed.length_unit,
+        mass_kg=typed.mass_kg,
+        thickness_mm=typed.thickness_mm,
+        turned=typed.turned,
+    )
+    progress("parts", 0.0, file.name)
+    asked = _Asked(shape=shape, content=content, density_kg_m3=_density(typed))
+    told = guarded(_tell, asked, most_s=typed.most_s)
+    progress("parts", 1.0, "")
+    return {"file": file.name, **told}

@@ -1,0 +1,153 @@
+"""A part's file, read by what it holds: solids, meshes and outlines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from traywright.base import Finding, Severity, finding, sha256_of_bytes
+from traywright.base.errors import PartError
+from traywright.base.tolerance import ARC_CHORD_MM
+from traywright.parts.body import Body, closed_mesh
+from traywright.parts.faces import chord_of, faces_by_crease
+from traywright.parts.shape import Shape, ShapeAsked, Solid
+from traywright.parts.shells import solids_apart
+from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
+from traywright.parts.stl_file import bodies_of_stl
+from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_part
+
+STEP_NAMES = frozenset({"step", "stp", "p21"})
+FIRST_BYTES = 1024
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Read:
+    """Bodies in millimetres, the unit and how fine the mesh is (0: judged by its own bends)."""
+
+    bodies: tuple[Body, ...]
+    told: str
+    taken: UnitTaken
+    chord_mm: float
+
+
+def kind_of_part(file_name: str, content: bytes) -> str:
+    """Kind of a part's file by its ending and its first bytes, which must agree; empty if it is none that is read.
+
+    Examples
+    --------
+    >>> kind_of_part("a.step", b"ISO-10303-21;"), kind_of_part("a.stl", b"ISO-10303-21;")
+    ('step', '')
+    """
+    ending = file_name.rpartition(".")[2].lower()
+    is_step = FIRST_LINE in content[:FIRST_BYTES]
+    if ending in STEP_NAMES:
+        return "step" if is_step else ""
+    return "stl" if ending == "stl" and not is_step else ""
+
+
+def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> Weighed:
+    """Size and volume of bodies in the numbers that a factor gives."""
+    corners = [one.corners for one in bodies]
+    low = np.min([one.min(axis=(0, 1)) for one in corners], axis=0)
+    high = np.max([one.max(axis=(0, 1)) for one in corners], axis=0)
+    sixfold = sum(
+        abs(float(np.einsum("ij,ij->", one[:, 0] - low, np.cross(one[:, 1] - low, one[:, 2] - low)))) for one in corners
+    )
+    size = tuple(float(side) for side in (high - low) * scale)
+    return Weighed(
+        size_as_mm=size,
+        volume_as_mm3=sixfold / 6.0 * scale**3,
+        mass_kg=asked.mass_kg,
+        thickness_mm=asked.thickness_mm,
+    )
+
+
+def _mesh_file(asked: ShapeAsked, bodies: tuple[Body, ...], told: str) -> _Read:
+    """Bodies in their file's numbers, brought to millimetres."""
+    if not any(len(one.corners) for one in bodies):
+        raise PartError("PART-004", part=asked.id)
+    kept = tuple(one for one in bodies if len(one.corners))
+    taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told, asked_for=asked.length_unit)
+    scale = taken.mm_per_number_mm
+    scaled = tuple(replace(one, corners=one.corners * scale) for one in kept)
+    return _Read(bodies=scaled, told=told, taken=taken, chord_mm=0.0)
+
+
+def _step(asked: ShapeAsked, content: bytes) -> _Read:
+    if LAST_LINE not in content:
+        raise PartError("PART-003", part=asked.id, file=asked.file_name)
+    told = unit_of_step(content)
+    bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, 1.0)
+    own = UNITS_MM[told or "mm"]
+    taken = unit_of_part(
+        asked.id, asked.file_name, _weighed(asked, bodies, 1.0 / own), told=told, asked_for=asked.length_unit
+    )
+    if taken.unit != (told or "mm"):
+        bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, taken.mm_per_number_mm / own)
+    return _Read(bodies=bodies, told=told, taken=taken, chord_mm=chord_mm)
+
+
+def _stl(asked: ShapeAsked, content: bytes) -> _Read:
+    return _mesh_file(asked, bodies_of_stl(asked.id, asked.file_name, content, 1.0), "")
+
+
+READERS = {"step": _step, "stl": _stl}
+
+
+def _solids(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[Solid, ...], tuple[Finding, ...]]:
+    """Closed solids of the bodies, apart where a body of the file holds several, and what was mended."""
+    solids: list[Solid] = []
+    noticed: list[Finding] = []
+    for body in bodies:
+        mesh, faces, mends = closed_mesh(asked.id, body)
+        noticed += [finding(code, Severity.WARN, (asked.id,), part=asked.id) for code in mends]
+        if len(faces):
+            solids.append(Solid(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends))
+            continue
+        apart = solids_apart(mesh)
+        for number, (one, _) in enumerate(apart, start=1):
+            name = body.name if len(apart) == 1 else f"{body.name}_{number}"
+            solids.append(Solid(name=name, mesh=one, faces=faces, mends=mends))
+    return tuple(solids), tuple(dict.fromkeys(noticed))
+
+
+def _chord_mm(solids: Sequence[Solid]) -> float:
+    """How fine a mesh of unknown make is, judged by the bend between neighbours of one face."""
+    return max(ARC_CHORD_MM, *(chord_of(one.mesh, faces_by_crease(one.mesh)) for one in solids))
+
+
+def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
+    """The bodies that a part's file holds, closed and in millimetres.
+
+    Parameters
+    ----------
+    asked
+        The file's name and what is said of it.
+    content
+        Its bytes.
+
+    Raises
+    ------
+    PartError
+        PART-002 if the kind is not read, PART-003 if it cannot be read, PART-004 if it holds no solid, PART-005 if a
+        surface stays open, PART-131 if no unit gives a believable size.
+    """
+    if not content:
+        raise PartError("PART-003", part=asked.id, file=asked.file_name)
+    kind = kind_of_part(asked.file_name, content)
+    if not kind:
+        raise PartError("PART-002", part=asked.id, file=asked.file_name)
+    read = READERS[kind](asked, content)
+    solids, noticed = _solids(asked, read.bodies)
+    return Shape(
+        kind=kind,
+        sha256=sha256_of_bytes(content),
+        unit_told=read.told,
+        unit=read.taken.unit,
+        solids=solids,
+        chord_mm=read.chord_mm or _chord_mm(solids),
+        questions=read.taken.questions,
+        findings=(*read.taken.findings, *noticed),
+    )

@@ -1,0 +1,196 @@
+"""All that is known of a part's file: bodies, mass, poses, shadows, and what must be asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from traywright.base import Finding
+from traywright.geometry import MassProperties, Mesh, mass_properties, shadow
+from traywright.parts.pose import turn_to_down
+from traywright.parts.question import PartQuestion
+from traywright.parts.resting import Direction, Resting, axis_poses, resting_poses
+from traywright.parts.shape import Shape, Solid
+
+Areas = tuple[float, float]
+
+MOST_RESTING = 12  # source: ours: the hardest to tip are told, the others counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoseTold:
+    """One way to lie with what it covers.
+
+    ``silhouette_mm2`` is the area of the shadow straight down (what can be looked through is a hole),
+    ``outline_mm2`` the same with such holes filled, ``height_mm`` the height of the part as it lies.
+    """
+
+    resting: Resting
+    silhouette_mm2: float
+    outline_mm2: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BodyTold:
+    """One body with its mass properties at density one and its poses, resting ones first.
+
+    ``left_out`` counts resting poses that are not told, being the easiest to tip.
+    """
+
+    name: str
+    mesh: Mesh
+    properties: MassProperties
+    size_mm: tuple[float, float, float]
+    poses: tuple[PoseTold, ...]
+    left_out: int
+
+
+def turned_down(mesh: Mesh, down: Direction) -> Mesh:
+    """A mesh turned so that a direction points to -z, coordinates rounded so that they repeat.
+
+    Parameters
+    ----------
+    mesh
+        Any mesh.
+    down
+        Unit direction.
+    """
+    turn = turn_to_down(np.asarray(down, dtype=np.float64))
+    return Mesh(np.round(mesh.points_mm @ turn.T, 6) + 0.0, mesh.triangles)
+
+
+def _pose(mesh: Mesh, resting: Resting, known: dict[Direction, Areas]) -> PoseTold:
+    """A pose with its shadow; seen from below it is the same area as from above."""
+    lying = turned_down(mesh, resting.down)
+    low, high = lying.bounds_mm
+    x, y, z = resting.down
+    areas = known.get((-x + 0.0, -y + 0.0, -z + 0.0))
+    if areas is None:
+        seen = shadow(lying)
+        areas = (seen.area_mm2, seen.filled().area_mm2)
+    known[resting.down] = areas
+    return PoseTold(
+        resting=resting,
+        silhouette_mm2=areas[0],
+        outline_mm2=areas[1],
+        height_mm=round(float(high[2] - low[2]), 6),
+    )
+
+
+def poses_of(mesh: Mesh, centre_mm: Direction, chord_mm: float) -> tuple[tuple[PoseTold, ...], int]:
+    """The poses of a closed mesh, resting ones first, then the axis ones that do not rest, and how many are left out.
+
+    Parameters
+    ----------
+    mesh
+        Closed mesh.
+    centre_mm
+        Centre of gravity.
+    chord_mm
+        How far the mesh may lie inside the true surface.
+    """
+    points: NDArray[np.float64] = mesh.points_mm
+    resting = resting_poses(points, centre_mm, chord_mm=chord_mm)
+    told = (*resting[:MOST_RESTING], *axis_poses(points, centre_mm, resting[:MOST_RESTING]))
+    known: dict[Direction, Areas] = {}
+    return tuple(_pose(mesh, one, known) for one in told), max(0, len(resting) - MOST_RESTING)
+
+
+def survey_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
+    """A body with its mass properties, size and poses.
+
+    Parameters
+    ----------
+    name
+        Told with it.
+    mesh
+        Closed mesh, mm.
+    chord_mm
+        How far the mesh may lie inside the true surface.
+
+    Raises
+    ------
+    ValueError
+        If the mesh encloses no volume.
+    """
+    properties = mass_properties(mesh)
+    low, high = mesh.bounds_mm
+    x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
+    poses, left_out = poses_of(mesh, properties.centre_mm, chord_mm)
+    return BodyTold(
+        name=name,
+        mesh=mesh,
+        properties=properties,
+        size_mm=(x_mm, y_mm, z_mm),
+        poses=poses,
+        left_out=left_out,
+    )
+
+
+def whole_of(solids: Sequence[Solid]) -> Mesh:
+    """All bodies of a file as one mesh, not fused: bodies that touch keep their faces."""
+    start, points, triangles = 0, [], []
+    for one in solids:
+        points.append(one.mesh.points_mm)
+        triangles.append(one.mesh.triangles + start)
+        start += len(one.mesh.points_mm)
+    return Mesh(np.concatenate(points), np.concatenate(triangles))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BodyGroup:
+    """Bodies of one shape: how many, which, and what one of them is.
+
+    ``likely`` is part or fastener; ``why`` a key of the message group ``likely`` and its words; ``other_hand_of`` the
+    number of the group that is its mirror image, -1 for none.
+    """
+
+    body: BodyTold
+    names: tuple[str, ...]
+    mends: tuple[str, ...]
+    deviation_mm: float
+    likely: str = "part"
+    why: str = ""
+    other_hand_of: int = -1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Survey:
+    """A file as it was understood: its shape, its bodies by kind, and the whole of it as it lies in the file."""
+
+    shape: Shape
+    groups: tuple[BodyGroup, ...]
+    whole: BodyTold
+    questions: tuple[PartQuestion, ...]
+    findings: tuple[Finding, ...]
+
+
+def survey(shape: Shape) -> Survey:
+    """All that is known of a file's shape.
+
+    Parameters
+    ----------
+    shape
+        As read.
+    """
+    groups = tuple(
+        BodyGroup(
+            body=survey_body(one.name, one.mesh, shape.chord_mm),
+            names=(one.name,),
+            mends=one.mends,
+            deviation_mm=one.deviation_mm,
+        )
+        for one in shape.solids
+    )
+    alone = len(shape.solids) == 1
+    return Survey(
+        shape=shape,
+        groups=groups,
+        whole=groups[0].body if alone else survey_body("whole", whole_of(shape.solids), shape.chord_mm),
+        questions=shape.questions,
+        findings=shape.findings,
+    )
