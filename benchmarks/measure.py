@@ -70,8 +70,10 @@ def main(words: list[str]) -> int:
     for stage in chosen:
         stage.prepare(stage.sizes[0])()  # compiles and fills caches
         seconds = [least_cpu_s(stage.prepare(size), stage.repeats) for size in stage.sizes]
-        for size, spent_s in zip(stage.sizes, seconds, strict=True):
-            print(f"{stage.name:<24} {size:>6} {stage.counted:<16} {spent_s:8.2f} {spent_s / base_s:8.2f}")
+        others = [least_cpu_s(stage.beside(size), stage.repeats) for size in stage.sizes] if stage.beside else []
+        for number, (size, spent_s) in enumerate(zip(stage.sizes, seconds, strict=True)):
+            told = f"{stage.name:<24} {size:>8} {stage.counted:<16} {spent_s:8.2f} {spent_s / base_s:8.2f}"
+            print(f"{told}   beside {others[number]:.2f} s: ratio {spent_s / others[number]:.2f}" if others else told)
         print(f"{stage.name:<24} grows with exponent {growth(stage.sizes, seconds):.2f}")
     return 0
 

@@ -5,23 +5,42 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import part_files
 import work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """What is timed: a name, three sizes, what a size counts, how the work is laid ready, how often it runs."""
+    """What is timed: a name, three sizes, what a size counts, how the work is laid ready, how often it runs.
+
+    ``beside`` is other work at the same sizes that is timed in the same run, if there is any.
+    """
 
     name: str
     sizes: tuple[int, ...]
     counted: str
     prepare: Callable[[int], work.Work]
     repeats: int = 3
+    beside: Callable[[int], work.Work] | None = None
 
 
 STAGES = (
     Stage(name="parallel-regions", sizes=(2000, 8000, 32000), counted="corners", prepare=work.parallel_regions),
     Stage(name="parts", sizes=(1, 2, 3), counted="parts", prepare=work.parts),
+    Stage(
+        name="part-turned",
+        sizes=(20_000, 200_000, 2_000_000),
+        counted="triangles",
+        prepare=part_files.turned_facts,
+        beside=part_files.turned_loaded,
+    ),
+    Stage(
+        name="part-rounded",
+        sizes=(20_000, 200_000, 2_000_000),
+        counted="triangles",
+        prepare=part_files.rounded_facts,
+        beside=part_files.rounded_loaded,
+    ),
     Stage(name="walls-needed", sizes=(1, 2, 3), counted="parts", prepare=work.walls_needed),
     Stage(name="design", sizes=(2, 4, 6), counted="kits in a pack", prepare=work.design),
     Stage(name="protection", sizes=(2, 4, 6), counted="kits in a pack", prepare=work.protection),

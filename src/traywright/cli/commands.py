@@ -12,7 +12,8 @@ import typer
 
 from traywright.base import text
 from traywright.base.errors import TraywrightError
-from traywright.cli.show import show_error, show_explained, show_parts, show_progress, show_read_back, show_verdict
+from traywright.cli.show import show_error, show_explained, show_progress, show_read_back, show_verdict
+from traywright.cli.show_part import show_parts
 
 if TYPE_CHECKING:
     from traywright.job import JobRan

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn
@@ -97,12 +97,6 @@ def _branch(explained: Explained, above: Tree | None) -> Tree:
     for below in explained.inputs:
         _branch(below, here)
     return here
-
-
-def show_parts(told: list[dict[str, Any]], *, as_json: bool) -> None:
-    """Print what parts' files hold; one JSON object for one file, a list for several."""
-    if as_json:
-        sys.stdout.write(canonical_json(told[0] if len(told) == 1 else told))
 
 
 def show_read_back(told: ToldBack, *, as_json: bool) -> None:
