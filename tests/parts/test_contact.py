@@ -183,7 +183,7 @@ def test_a_face_is_named_by_number_kind_and_middle():
         assert area(ruled, Rule.NEVER) == pytest.approx(600)
     assert refused(contact(Rule.NEVER, face_ids=(named | {"kind": "hill"},))) == "PART-013"
     _, noticed = plate(contacts=(contact(Rule.NEVER, face_ids=(named | {"kind": "cone"},)),))
-    assert [one.code for one in noticed] == ["PART-103"]
+    assert [one.code for one in noticed] == ["PART-102"]
 
 
 @pytest.mark.parametrize(

@@ -66,3 +66,112 @@ def basins(
             root = owner[root]
         owner[k] = root
     return owner, ways_out
+
+
+@njit(cache=True)
+def exits(
+    starts: NDArray[np.float64],
+    ways: NDArray[np.float64],
+    reach_mm: float,
+    miss_mm: float,
+    corners: NDArray[np.float64],
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """How far each ray runs until it leaves the solid, and through which triangle (inf and -1 beyond the reach).
+
+    ``starts`` are points on the surface in an order in which near ones stand together, ``ways`` unit directions into
+    the solid. The tree stands over the rays, eight a leaf, and each triangle looks for the rays near it; a box is
+    passed over where it lies beyond the triangle's plane or one of its sides. A ray that misses a side by less than
+    ``miss_mm`` meets the triangle, so that none slips through between two.
+    """
+    count = len(starts)
+    leaves = 1
+    while leaves * 8 < count:
+        leaves *= 2
+    low = np.full((2 * leaves, 3), np.inf)
+    high = np.full((2 * leaves, 3), -np.inf)
+    for k in range(count):
+        node = leaves + k // 8
+        for i in range(3):
+            end = starts[k, i] + reach_mm * ways[k, i]
+            low[node, i] = min(low[node, i], starts[k, i], end)
+            high[node, i] = max(high[node, i], starts[k, i], end)
+    for node in range(leaves - 1, 0, -1):
+        for i in range(3):
+            low[node, i] = min(low[2 * node, i], low[2 * node + 1, i])
+            high[node, i] = max(high[2 * node, i], high[2 * node + 1, i])
+    far = np.full(count, np.inf)
+    through = np.full(count, -1, dtype=np.int64)
+    planes = np.empty((4, 4))
+    stack = np.empty(128, dtype=np.int64)
+    for t in range(len(corners)):
+        # the plane of the triangle, then one plane through each side, all normals outward
+        for i in range(3):
+            j, k = (i + 1) % 3, (i + 2) % 3
+            planes[0, i] = (corners[t, 1, j] - corners[t, 0, j]) * (corners[t, 2, k] - corners[t, 0, k]) - (
+                corners[t, 1, k] - corners[t, 0, k]
+            ) * (corners[t, 2, j] - corners[t, 0, j])
+        length = np.sqrt(planes[0, 0] ** 2 + planes[0, 1] ** 2 + planes[0, 2] ** 2)
+        if length <= 0.0:
+            continue
+        for i in range(3):
+            planes[0, i] /= length
+        for s in range(3):
+            for i in range(3):
+                j, k = (i + 1) % 3, (i + 2) % 3
+                planes[s + 1, i] = (corners[t, (s + 1) % 3, j] - corners[t, s, j]) * planes[0, k] - (
+                    corners[t, (s + 1) % 3, k] - corners[t, s, k]
+                ) * planes[0, j]
+            length = np.sqrt(planes[s + 1, 0] ** 2 + planes[s + 1, 1] ** 2 + planes[s + 1, 2] ** 2)
+            for i in range(3):
+                planes[s + 1, i] /= length
+        for p in range(4):
+            planes[p, 3] = 0.0
+            for i in range(3):
+                planes[p, 3] += planes[p, i] * corners[t, max(p - 1, 0), i]
+        stack[0] = 1
+        top = 1
+        while top > 0:
+            top -= 1
+            node = stack[top]
+            if low[node, 0] > high[node, 0]:
+                continue
+            near = True
+            for p in range(4):
+                off = -planes[p, 3]
+                wide = miss_mm
+                for i in range(3):
+                    off += planes[p, i] * (low[node, i] + high[node, i]) / 2.0
+                    wide += abs(planes[p, i]) * (high[node, i] - low[node, i]) / 2.0
+                if off > wide or (p == 0 and off < -wide):
+                    near = False
+                    break
+            if not near:
+                continue
+            if node < leaves:
+                stack[top] = 2 * node
+                stack[top + 1] = 2 * node + 1
+                top += 2
+                continue
+            for k in range((node - leaves) * 8, min(count, (node - leaves + 1) * 8)):
+                along = 0.0
+                off = planes[0, 3]
+                for i in range(3):
+                    along += planes[0, i] * ways[k, i]
+                    off -= planes[0, i] * starts[k, i]
+                if along <= 0.0:
+                    continue
+                run = off / along
+                if run <= 0.0 or run > reach_mm or run >= far[k]:
+                    continue
+                inside = True
+                for p in range(1, 4):
+                    beside = -planes[p, 3]
+                    for i in range(3):
+                        beside += planes[p, i] * (starts[k, i] + run * ways[k, i])
+                    if beside > miss_mm:
+                        inside = False
+                        break
+                if inside:
+                    far[k] = run
+                    through[k] = t
+    return far, through

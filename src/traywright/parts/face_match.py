@@ -84,7 +84,7 @@ def _told_found(part_id: str, named: FaceNamed, face: Face, number: int) -> tupl
         moved = []
     if named.diameter_mm is not None and abs(face.diameter_mm - named.diameter_mm) > FACE_MATCH_MM:
         told |= {"was_mm": round(named.diameter_mm, 3), "diameter_mm": round(face.diameter_mm, 3)}
-        moved.append(finding("PART-109", Severity.WARN, at, point_mm=point, **told))
+        moved.append(finding("PART-103", Severity.WARN, at, point_mm=point, **told))
     return tuple(moved)
 
 
@@ -92,7 +92,7 @@ def _told_lost(part_id: str, named: FaceNamed, count: int, reach_mm: float, *, s
     """What is to be said of a face that was not placed, and how its contact is read instead."""
     way = ("candidates" if count else "kind") if strict else "none"
     return finding(
-        "PART-102" if count else "PART-103",
+        "PART-102",
         Severity.STOP,
         (part_id,),
         point_mm=named.centre_mm,
@@ -126,8 +126,8 @@ def place_faces(
     Returns
     -------
     FacesPlaced
-        With PART-100 (another number), PART-101 (moved), PART-109 (another diameter), PART-102 (several may be meant)
-        or PART-103 (none is there).
+        With PART-100 (another number), PART-101 (moved), PART-103 (another diameter) or PART-102 (several may be
+        meant, or none is there).
 
     Notes
     -----

@@ -14,6 +14,7 @@ CREASE_DEG = 25.0  # source: ours: chords of a 1 mm radius turn 16 degrees, the 
 FLAT_RATIO = 0.01  # source: ours: sine of the largest lean of a triangle from its face's kind
 FLAT_BESIDE_RATIO = 4.0  # source: ours: chords of one arc are rarely so unlike, a flat beside an arc mostly is
 FACE_MATCH_MM = 0.1  # source: ours: a tenth of what foam holds; two diameters nearer than this are one
+LEAST_ROUND = 4  # source: geometry: any two flat strips lie on a cylinder, any three triangles on a cone
 ROUND = ("cylinder", "cone", "sphere")
 
 
@@ -116,14 +117,11 @@ def _least_axis(spread: NDArray[np.float64]) -> tuple[NDArray[np.float64], float
 
 
 def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: NDArray[np.float64]) -> Face:
-    """Kind, axis and diameter of the triangles of one face."""
+    """Kind, axis and diameter of the triangles of one face that is not plane."""
     weights = areas / areas.sum()
     mean = weights @ normals
-    length = float(np.linalg.norm(mean))
     low, high = points.min(axis=0), points.max(axis=0)
     middle = tuple(float(one) for one in (low + high) / 2.0)
-    if length > 0.0 and float((normals @ (mean / length)).min()) > 1.0 - FLAT_RATIO * FLAT_RATIO:
-        return Face(kind="plane", axis=tuple(float(one) for one in mean / length), diameter_mm=0.0, centre_mm=middle)
     axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, normals, normals))
     told = tuple(float(one) for one in axis)
     if lean < FLAT_RATIO:
@@ -136,6 +134,19 @@ def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: ND
     axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, off, off))
     kind = "cone" if lean < FLAT_RATIO < abs(float(mean @ axis)) else "other"
     return Face(kind=kind, axis=tuple(float(one) for one in axis), diameter_mm=0.0, centre_mm=middle)
+
+
+def _flat(
+    normals: NDArray[np.float64], weights: NDArray[np.float64], starts: NDArray[np.int64]
+) -> tuple[NDArray[np.bool_], NDArray[np.float64]]:
+    """Which faces are plane, and the mean normal of each; triangles of no weight do not count."""
+    sums = np.add.reduceat(normals * weights[:, None], starts)
+    lengths = np.linalg.norm(sums, axis=1, keepdims=True)
+    axes = sums / np.where(lengths > 0.0, lengths, 1.0)
+    own = np.repeat(np.arange(len(starts)), np.diff([*starts, len(normals)]))
+    lean = np.where(weights > 0.0, np.einsum("ij,ij->i", normals, axes[own]), 1.0)
+    flat = (np.minimum.reduceat(lean, starts) > 1.0 - FLAT_RATIO * FLAT_RATIO) & (lengths[:, 0] > 0.0)
+    return flat, axes
 
 
 def _hollow(corners: NDArray[np.float64], normals: NDArray[np.float64], areas: NDArray[np.float64], face: Face) -> bool:
@@ -163,18 +174,36 @@ def fit_faces(mesh: Mesh, faces: NDArray[np.int32]) -> tuple[Face, ...]:
     Notes
     -----
     The kind is read from the triangles' normals, the diameter from their corners, which lie on the true surface. A
-    face whose triangles lean by more than FLAT_RATIO from a plane, cylinder or cone is "other".
+    face whose triangles lean by more than FLAT_RATIO from a plane, cylinder or cone is "other", and so is one of two or
+    three triangles that is not plane.
     """
     corners = mesh.corners_mm
     normals, areas = normals_of(corners)
     order = np.argsort(faces, kind="stable")
+    starts = np.flatnonzero(np.concatenate([[True], np.diff(faces[order]) > 0]))
+    broad = areas[order] > np.repeat(np.maximum.reduceat(areas[order], starts), np.diff([*starts, len(order)])) * (
+        FLAT_RATIO * FLAT_RATIO
+    )
+    flat, axes = _flat(normals[order], np.where(broad, areas[order], 0.0), starts)
+    middles = (
+        np.minimum.reduceat(corners[order].min(axis=1), starts)
+        + np.maximum.reduceat(corners[order].max(axis=1), starts)
+    ) / 2.0
+    whole = np.add.reduceat(areas[order], starts)
     found = []
-    for own in np.split(order, np.flatnonzero(np.diff(faces[order])) + 1):
-        broad = own[areas[own] > areas[own].max() * FLAT_RATIO * FLAT_RATIO]
-        points = mesh.points_mm[np.unique(mesh.triangles[own])]
-        face = _fitted(points, normals[broad], areas[broad])
-        hollow = _hollow(corners[broad], normals[broad], areas[broad], face)
-        found.append(replace(face, area_mm2=float(areas[own].sum()), inside=hollow))
+    for number, (own, wide) in enumerate(zip(np.split(order, starts[1:]), np.split(broad, starts[1:]), strict=True)):
+        if flat[number] or np.count_nonzero(wide) < LEAST_ROUND:
+            face = Face(
+                kind="plane" if flat[number] else "other",
+                axis=tuple(axes[number].tolist()),
+                diameter_mm=0.0,
+                centre_mm=tuple(middles[number].tolist()),
+            )
+        else:
+            points = mesh.points_mm[np.unique(mesh.triangles[own])]
+            face = _fitted(points, normals[own[wide]], areas[own[wide]])
+            face = replace(face, inside=_hollow(corners[own[wide]], normals[own[wide]], areas[own[wide]], face))
+        found.append(replace(face, area_mm2=float(whole[number])))
     return tuple(found)
 
 
