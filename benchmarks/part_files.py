@@ -22,9 +22,9 @@ def _facts(content: bytes) -> Work:
     def work() -> Survey:
         shape = read_shape(asked, content)
         told = survey(shape)
-        for solid in shape.solids:
-            lowest(solid.mesh, CELL_MM)
-            highest(solid.mesh, CELL_MM)
+        for body in shape.bodies:
+            lowest(body.mesh, CELL_MM)
+            highest(body.mesh, CELL_MM)
         return told
 
     return work

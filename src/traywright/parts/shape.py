@@ -39,7 +39,7 @@ class ShapeAsked:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Solid:
+class ClosedBody:
     """One closed body of a file, mm.
 
     ``faces`` is the file's face of each triangle (empty where the file has none), ``kinds`` the kinds of the faces as
@@ -66,7 +66,7 @@ class Shape:
     sha256: str
     unit_told: str
     unit: str
-    solids: tuple[Solid, ...]
+    bodies: tuple[ClosedBody, ...]
     chord_mm: float
     questions: tuple[PartQuestion, ...] = ()
     findings: tuple[Finding, ...] = ()

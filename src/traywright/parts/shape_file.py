@@ -12,7 +12,7 @@ from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM
 from traywright.parts.body import Body, closed_mesh
 from traywright.parts.faces import chord_of, faces_by_crease
-from traywright.parts.shape import Shape, ShapeAsked, Solid
+from traywright.parts.shape import Shape, ShapeAsked, ClosedBody
 from traywright.parts.shells import solids_apart
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
 from traywright.parts.stl_file import bodies_of_stl
@@ -96,26 +96,26 @@ def _stl(asked: ShapeAsked, content: bytes) -> _Read:
 READERS = {"step": _step, "stl": _stl}
 
 
-def _solids(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[Solid, ...], tuple[Finding, ...]]:
+def _closed(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[ClosedBody, ...], tuple[Finding, ...]]:
     """Closed solids of the bodies, apart where a body of the file holds several, and what was mended."""
-    solids: list[Solid] = []
+    closed: list[ClosedBody] = []
     noticed: list[Finding] = []
     for body in bodies:
         mesh, faces, mends = closed_mesh(asked.id, body)
         noticed += [finding(code, Severity.WARN, (asked.id,), part=asked.id) for code in mends]
         if len(faces):
-            solids.append(Solid(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends))
+            closed.append(ClosedBody(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends))
             continue
         apart = solids_apart(mesh)
         for number, (one, _) in enumerate(apart, start=1):
             name = body.name if len(apart) == 1 else f"{body.name}_{number}"
-            solids.append(Solid(name=name, mesh=one, faces=faces, mends=mends))
-    return tuple(solids), tuple(dict.fromkeys(noticed))
+            closed.append(ClosedBody(name=name, mesh=one, faces=faces, mends=mends))
+    return tuple(closed), tuple(dict.fromkeys(noticed))
 
 
-def _chord_mm(solids: Sequence[Solid]) -> float:
+def _chord_mm(bodies: Sequence[ClosedBody]) -> float:
     """How fine a mesh of unknown make is, judged by the bend between neighbours of one face."""
-    return max(ARC_CHORD_MM, *(chord_of(one.mesh, faces_by_crease(one.mesh)) for one in solids))
+    return max(ARC_CHORD_MM, *(chord_of(one.mesh, faces_by_crease(one.mesh)) for one in bodies))
 
 
 def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
@@ -140,14 +140,14 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     if not kind:
         raise PartError("PART-002", part=asked.id, file=asked.file_name)
     read = READERS[kind](asked, content)
-    solids, noticed = _solids(asked, read.bodies)
+    closed, noticed = _closed(asked, read.bodies)
     return Shape(
         kind=kind,
         sha256=sha256_of_bytes(content),
         unit_told=read.told,
         unit=read.taken.unit,
-        solids=solids,
-        chord_mm=read.chord_mm or _chord_mm(solids),
+        bodies=closed,
+        chord_mm=read.chord_mm or _chord_mm(closed),
         questions=read.taken.questions,
         findings=(*read.taken.findings, *noticed),
     )

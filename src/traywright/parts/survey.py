@@ -13,7 +13,7 @@ from traywright.geometry import MassProperties, Mesh, mass_properties, shadow
 from traywright.parts.pose import turn_to_down
 from traywright.parts.question import PartQuestion
 from traywright.parts.resting import Direction, Resting, axis_poses, resting_poses
-from traywright.parts.shape import Shape, Solid
+from traywright.parts.shape import Shape, ClosedBody
 
 Areas = tuple[float, float]
 
@@ -131,10 +131,10 @@ def survey_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
     )
 
 
-def whole_of(solids: Sequence[Solid]) -> Mesh:
+def whole_of(bodies: Sequence[ClosedBody]) -> Mesh:
     """All bodies of a file as one mesh, not fused: bodies that touch keep their faces."""
     start, points, triangles = 0, [], []
-    for one in solids:
+    for one in bodies:
         points.append(one.mesh.points_mm)
         triangles.append(one.mesh.triangles + start)
         start += len(one.mesh.points_mm)
@@ -184,13 +184,13 @@ def survey(shape: Shape) -> Survey:
             mends=one.mends,
             deviation_mm=one.deviation_mm,
         )
-        for one in shape.solids
+        for one in shape.bodies
     )
-    alone = len(shape.solids) == 1
+    alone = len(shape.bodies) == 1
     return Survey(
         shape=shape,
         groups=groups,
-        whole=groups[0].body if alone else survey_body("whole", whole_of(shape.solids), shape.chord_mm),
+        whole=groups[0].body if alone else survey_body("whole", whole_of(shape.bodies), shape.chord_mm),
         questions=shape.questions,
         findings=shape.findings,
     )
