@@ -12,7 +12,7 @@ from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM
 from traywright.parts.body import Body, closed_mesh
 from traywright.parts.faces import chord_of, faces_by_crease
-from traywright.parts.shape import Shape, ShapeAsked, ClosedBody
+from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
 from traywright.parts.stl_file import bodies_of_stl

@@ -13,7 +13,7 @@ from traywright.geometry import MassProperties, Mesh, mass_properties, shadow
 from traywright.parts.pose import turn_to_down
 from traywright.parts.question import PartQuestion
 from traywright.parts.resting import Direction, Resting, axis_poses, resting_poses
-from traywright.parts.shape import Shape, ClosedBody
+from traywright.parts.shape import ClosedBody, Shape
 
 Areas = tuple[float, float]
 
