@@ -17,6 +17,9 @@ Codes are shared by errors and findings; their sentences stand in ``base/message
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from traywright.base.messages import Message, message
 
 PREFIXES: dict[str, str] = {
@@ -55,6 +58,10 @@ class TraywrightError(Exception):
         self.parameters = parameters
         super().__init__(code, parameters)
 
+    def __reduce__(self) -> tuple[Callable[..., TraywrightError], tuple[type[TraywrightError], str, dict[str, Any]]]:
+        # workers hand their refusals back, and keywords do not travel by themselves
+        return (_made_again, (type(self), self.code, self.parameters))
+
     @property
     def message(self) -> Message:
         """The three lines in the language of the house."""
@@ -63,6 +70,10 @@ class TraywrightError(Exception):
     def __str__(self) -> str:
         told = self.message
         return f"{told.what}\n{told.why}\n{told.fix} [{self.code}]"
+
+
+def _made_again(kind: type[TraywrightError], code: str, parameters: dict[str, Any]) -> TraywrightError:
+    return kind(code, **parameters)
 
 
 class EnquiryError(TraywrightError):
