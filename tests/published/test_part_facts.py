@@ -13,7 +13,7 @@ import pytest
 
 from parts.asked import KIT, SOLIDS
 from traywright.job.part_plain import plain_survey
-from traywright.parts import ShapeAsked, read_shape, survey
+from traywright.parts import Features, ShapeAsked, read_shape, survey
 
 FACTS = tomllib.loads((SOLIDS / "FACTS.toml").read_text(encoding="utf-8"))["file"]
 SOLID = {
@@ -39,7 +39,8 @@ every_file = pytest.mark.parametrize("name", [*SOLID, *MESH])
 @functools.cache
 def told(name):
     content = (SOLID.get(name, SOLIDS) / name).read_bytes()
-    return plain_survey(survey(read_shape(ShapeAsked(id=name, file_name=name), content)), 7850.0)
+    known = survey(read_shape(ShapeAsked(id=name, file_name=name), content))
+    return plain_survey(known, [Features()] * len(known.groups), 7850.0)
 
 
 def facts(name):

@@ -68,6 +68,14 @@ def _poses(body: Plain) -> Table:
     return table
 
 
+def _by_code(findings: list[Plain]) -> list[list[Plain]]:
+    """Findings with those of one code together, as the codes come."""
+    groups: dict[str, list[Plain]] = {}
+    for one in findings:
+        groups.setdefault(one["code"], []).append(one)
+    return list(groups.values())
+
+
 def _show(console: Console, told: Plain) -> None:
     """One file."""
     unit = {"unit": told["unit"], "own": told["unit_in_file"] or _words("no_unit")}
@@ -81,8 +89,9 @@ def _show(console: Console, told: Plain) -> None:
     for one in told["questions"]:
         taken = one["taken"] or _words("nothing")
         console.print(_words("asked", asks=one["asks"], taken=taken), markup=False, soft_wrap=True)
-    for one in told["findings"]:
-        console.print(_words("finding", **one), markup=False, soft_wrap=True)
+    for first, *others in _by_code(told["findings"]):
+        also = _words("also", count=len(others)) if others else ""
+        console.print(_words("finding", also=also, **first), markup=False, soft_wrap=True)
 
 
 def show_parts(told: list[Plain], *, as_json: bool) -> None:

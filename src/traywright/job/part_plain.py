@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
-from traywright.base import message, text
+from traywright.base import Finding, message, text
 from traywright.base.units import MM_PER_M
 from traywright.job.plain import plain_finding
-from traywright.parts import BodyGroup, BodyTold, PartQuestion, PoseTold, Survey
+from traywright.parts import BodyGroup, BodyTold, FaceTold, Features, PartQuestion, PoseTold, Survey, Weak
 
 Plain = dict[str, Any]
 DIGITS = 6
@@ -55,16 +57,29 @@ def _body(body: BodyTold, density_kg_m3: float | None) -> Plain:
     }
 
 
-def _group(group: BodyGroup, density_kg_m3: float | None) -> Plain:
+def _group(group: BodyGroup, features: Features, density_kg_m3: float | None) -> Plain:
     return {
         **_body(group.body, density_kg_m3),
         "count": len(group.names),
         "names": list(group.names),
         "likely": group.likely,
         "watertight": True,
-        "mends": list(group.mends),
-        "deviation_mm": _round(group.deviation_mm),
+        "mends": list(group.closed.mends),
+        "deviation_mm": _round(group.closed.deviation_mm),
+        "faces": [_values(one) for one in features.faces],
+        "weak": [_values(one) for one in features.weak],
     }
+
+
+def _values(noun: FaceTold | Weak) -> Plain:
+    """A noun of numbers and words as JSON values."""
+    return {key: list(one) if isinstance(one, tuple) else one for key, one in asdict(noun).items()}
+
+
+def _finding(one: Finding) -> Plain:
+    """A finding with its sentences beside its code."""
+    said = message(one.code, dict(one.parameters), one.fix)
+    return {**plain_finding(one, {}), "what": said.what, "why": said.why, "todo": said.fix}
 
 
 def plain_question(asked: PartQuestion) -> Plain:
@@ -77,20 +92,27 @@ def plain_question(asked: PartQuestion) -> Plain:
     }
 
 
-def plain_survey(told: Survey, density_kg_m3: float | None) -> Plain:
-    """A survey as JSON values; sentences of its findings beside their codes."""
-    found = []
-    for one in told.findings:
-        said = message(one.code, dict(one.parameters), one.fix)
-        found.append({**plain_finding(one, {}), "what": said.what, "why": said.why, "todo": said.fix})
+def plain_survey(told: Survey, features: Sequence[Features], density_kg_m3: float | None) -> Plain:
+    """A survey as JSON values.
+
+    Parameters
+    ----------
+    told
+        The survey.
+    features
+        Faces and weak features of each group's first body.
+    density_kg_m3
+        None where it is not known.
+    """
+    noticed = (*told.findings, *(one for each in features for one in each.findings))
     return {
         "unit": told.shape.unit,
         "unit_in_file": told.shape.unit_told,
         "kind": told.shape.kind,
         "sha256": told.shape.sha256,
         "chord_mm": _round(told.shape.chord_mm),
-        "bodies": [_group(one, density_kg_m3) for one in told.groups],
+        "bodies": [_group(one, each, density_kg_m3) for one, each in zip(told.groups, features, strict=True)],
         "whole": _body(told.whole, density_kg_m3),
         "questions": [plain_question(one) for one in told.questions],
-        "findings": found,
+        "findings": [_finding(one) for one in noticed],
     }

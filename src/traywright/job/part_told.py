@@ -11,7 +11,7 @@ from traywright.catalogue import load_cards
 from traywright.job.guarded import MOST_S, guarded
 from traywright.job.part_plain import plain_survey
 from traywright.job.progress import Progress, silent
-from traywright.parts import ShapeAsked, read_shape, survey
+from traywright.parts import Features, ShapeAsked, features_of, read_shape, survey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,9 @@ class _Asked:
 
 def _tell(asked: _Asked) -> dict[str, Any]:
     """The survey of a file as JSON values; done in a process of its own."""
-    return plain_survey(survey(read_shape(asked.shape, asked.content)), asked.density_kg_m3)
+    told = survey(read_shape(asked.shape, asked.content))
+    features = [features_of(asked.shape.id, one.closed) if one.likely == "part" else Features() for one in told.groups]
+    return plain_survey(told, features, asked.density_kg_m3)
 
 
 def _density(typed: PartTyped) -> float | None:

@@ -16,6 +16,8 @@ from traywright.parts.dimensions import (
 )
 from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine, LeftOut, StrokesRead
 from traywright.parts.dxf_written import contours_dxf, dxf_bytes
+from traywright.parts.faces import FaceTold
+from traywright.parts.features import Features, features_of
 from traywright.parts.heights import (
     hold_plane_mm,
     seat_levels,
@@ -37,6 +39,7 @@ from traywright.parts.shape import LayerHeight, Shape, ShapeAsked
 from traywright.parts.shape_file import read_shape
 from traywright.parts.survey import BodyGroup, BodyTold, PoseTold, Survey, survey, survey_body
 from traywright.parts.told import part_record, read_dimensions
+from traywright.parts.weak import Weak
 
 __all__ = [
     "ArcTo",
@@ -49,6 +52,8 @@ __all__ = [
     "Drawing",
     "DrawingQuestion",
     "DrawnLine",
+    "FaceTold",
+    "Features",
     "Hole",
     "LayerHeight",
     "LeftOut",
@@ -70,10 +75,12 @@ __all__ = [
     "Survey",
     "Tube",
     "Turned",
+    "Weak",
     "axis_poses",
     "build_part",
     "contours_dxf",
     "dxf_bytes",
+    "features_of",
     "hold_plane_mm",
     "is_named",
     "opening",

@@ -143,16 +143,15 @@ def whole_of(bodies: Sequence[ClosedBody]) -> Mesh:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BodyGroup:
-    """Bodies of one shape: how many, which, and what one of them is.
+    """Bodies of one shape: which, and what the first of them is.
 
     ``likely`` is part or fastener; ``why`` a key of the message group ``likely`` and its words; ``other_hand_of`` the
     number of the group that is its mirror image, -1 for none.
     """
 
     body: BodyTold
+    closed: ClosedBody
     names: tuple[str, ...]
-    mends: tuple[str, ...]
-    deviation_mm: float
     likely: str = "part"
     why: str = ""
     other_hand_of: int = -1
@@ -180,9 +179,8 @@ def survey(shape: Shape) -> Survey:
     groups = tuple(
         BodyGroup(
             body=survey_body(one.name, one.mesh, shape.chord_mm),
+            closed=one,
             names=(one.name,),
-            mends=one.mends,
-            deviation_mm=one.deviation_mm,
         )
         for one in shape.bodies
     )
