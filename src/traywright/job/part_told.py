@@ -38,7 +38,7 @@ class _Asked:
 def _tell(asked: _Asked) -> dict[str, Any]:
     """The survey of a file as JSON values; done in a process of its own."""
     told = survey(read_shape(asked.shape, asked.content))
-    features = [features_of(asked.shape.id, one.closed) if one.likely == "part" else Features() for one in told.groups]
+    features = [features_of(one.body.name, one.closed) if one.likely == "part" else Features() for one in told.groups]
     return plain_survey(told, features, asked.density_kg_m3)
 
 
