@@ -13,6 +13,8 @@ from traywright.job.part_plain import plain_survey
 from traywright.job.progress import Progress, silent
 from traywright.parts import Features, ShapeAsked, features_of, read_shape, survey
 
+MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartTyped:
@@ -31,13 +33,29 @@ class PartTyped:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
     shape: ShapeAsked
-    content: bytes
+    file: Path
     density_kg_m3: float | None
+
+
+def _content(file: Path) -> bytes:
+    """The bytes of a file.
+
+    Raises
+    ------
+    JobError
+        JOB-043 if it is larger than any part's file, JOB-044 if it cannot be read.
+    """
+    try:
+        if file.stat().st_size > MOST_FILE_BYTES:
+            raise JobError("JOB-043", file=file.name, most_mb=MOST_FILE_BYTES // 1_000_000)
+        return file.read_bytes()
+    except OSError as refused:
+        raise JobError("JOB-044", file=file.name, told=str(refused.strerror)) from refused
 
 
 def _tell(asked: _Asked) -> dict[str, Any]:
     """The survey of a file as JSON values; done in a process of its own."""
-    told = survey(read_shape(asked.shape, asked.content))
+    told = survey(read_shape(asked.shape, _content(asked.file)))
     features = [features_of(one.body.name, one.closed) if one.likely == "part" else Features() for one in told.groups]
     return plain_survey(told, features, asked.density_kg_m3)
 
@@ -65,16 +83,13 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
     PartError
         If the file is refused.
     JobError
-        JOB-009 no such file, JOB-040 to JOB-042 if it takes too much time or memory or fells its reader.
+        JOB-040 to JOB-042 if it takes too much time or memory or fells its reader, JOB-043 if it is too large, JOB-044
+        if it is not there or cannot be read.
     CatalogueError
         CAT-001 if there is no such material card.
     """
-    try:
-        content = file.read_bytes()
-    except OSError as refused:
-        raise JobError("JOB-009", key="part", file=str(file)) from refused
     shape = ShapeAsked(
-        id=file.name,
+        id=file.stem,
         file_name=file.name,
         length_unit=typed.length_unit,
         mass_kg=typed.mass_kg,
@@ -82,7 +97,7 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
         turned=typed.turned,
     )
     progress("parts", 0.0, file.name)
-    asked = _Asked(shape=shape, content=content, density_kg_m3=_density(typed))
+    asked = _Asked(shape=shape, file=file, density_kg_m3=_density(typed))
     told = guarded(_tell, asked, most_s=typed.most_s)
     progress("parts", 1.0, "")
     return {"file": file.name, **told}
