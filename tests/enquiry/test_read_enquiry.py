@@ -279,6 +279,14 @@ def test_a_face_by_its_number_comes_with_kind_and_centre():
     assert contact.where.told() == (("face_ids", ((("id", 7), ("kind", "plane"), ("centre_mm", (1.0, 2.0, 3.0))),)),)
 
 
+def test_a_round_face_may_be_asked_by_its_side_and_named_with_its_diameter():
+    face = "{ id = 7, kind = 'sphere', centre_mm = [1, 2, 3], diameter_mm = 8 }"
+    where = f"where = {{ surface = 'torus', inside = true, face_ids = [{face}] }}\n"
+    told = read_enquiry(enquiry(shape=SHAPE + f'[[part.contact]]\nrule = "never"\n{where}')).enquiry.part[0].contact[0]
+    named = (("id", 7), ("kind", "sphere"), ("centre_mm", (1.0, 2.0, 3.0)), ("diameter_mm", 8.0))
+    assert told.where.told() == (("surface", "torus"), ("inside", True), ("face_ids", (named,)))
+
+
 def test_layout_and_remarks_of_the_file_do_not_change_its_fingerprint():
     first = fingerprint(to_plain(read_enquiry(enquiry())))
     spaced = enquiry(head="# a remark\n" + HEAD, part=PART.replace("100", "100.0"))

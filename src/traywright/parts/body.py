@@ -12,7 +12,8 @@ from traywright.base.errors import PartError
 from traywright.base.tolerance import POINT_MM, SNAP_MM
 from traywright.geometry import Mesh, fused, is_closed, mass_properties, open_edges
 from traywright.parts.contact import Skin
-from traywright.parts.faces import faces_by_crease, fit_faces, seamless
+from traywright.parts.faces import fit_faces, seamless
+from traywright.parts.smooth_faces import faces_by_form
 
 WELDED, TURNED, INSIDE_OUT = "PART-022", "PART-023", "PART-024"
 
@@ -130,7 +131,7 @@ def _skin_of(part_id: str, bodies: Sequence[_Closed]) -> Skin:
     """One skin of closed meshes, faces numbered on from body to body."""
     labels, start, told_kinds = [], 0, {}
     for body in bodies:
-        named = body.faces if len(body.faces) else faces_by_crease(body.mesh).astype(np.int64)
+        named = body.faces if len(body.faces) else faces_by_form(body.mesh).astype(np.int64)
         labels.append(named + start)
         told_kinds.update({number + start: kind for number, kind in body.kinds})
         start += int(named.max()) + 1

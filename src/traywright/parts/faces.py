@@ -65,7 +65,7 @@ def edge_pairs(mesh: Mesh) -> NDArray[np.int64]:
     return np.column_stack([owners[same], owners[same + 1], ends[same] // size, ends[same] % size])
 
 
-def _joined(count: int, pairs: NDArray[np.int64]) -> NDArray[np.int32]:
+def groups_of(count: int, pairs: NDArray[np.int64]) -> NDArray[np.int32]:
     """Number of the group of each triangle, groups in the order of their first triangle."""
     from scipy.sparse import coo_array  # noqa: PLC0415  # reason: waits until a part is read
     from scipy.sparse.csgraph import connected_components  # noqa: PLC0415  # reason: waits until a part is read
@@ -94,7 +94,7 @@ def faces_by_crease(mesh: Mesh) -> NDArray[np.int32]:
     normals, _ = normals_of(mesh.corners_mm)
     pairs = edge_pairs(mesh)
     bend = np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]])
-    return _joined(len(mesh.triangles), pairs[bend > math.cos(math.radians(CREASE_DEG))])
+    return groups_of(len(mesh.triangles), pairs[bend > math.cos(math.radians(CREASE_DEG))])
 
 
 def _circle(flat: NDArray[np.float64]) -> tuple[NDArray[np.float64], float, float]:
@@ -288,4 +288,4 @@ def seamless(mesh: Mesh, faces: NDArray[np.int32], fitted: tuple[Face, ...]) -> 
     one_kind = (kinds[here] == kinds[there]) & (np.abs(diameters[here] - diameters[there]) < FACE_MATCH_MM)
     straight = (kinds[here] != "plane") | (bend > 1.0 - FLAT_RATIO * FLAT_RATIO)
     keep = (here == there) | (smooth & one_kind & straight & np.isin(kinds[here], ["plane", "cylinder", "cone"]))
-    return _joined(len(mesh.triangles), pairs[keep])
+    return groups_of(len(mesh.triangles), pairs[keep])
