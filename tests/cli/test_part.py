@@ -1,0 +1,96 @@
+"""`traywright part` tells what a file holds, or refuses it in three lines."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from tests.jobs.conftest import ROOT
+from typer.testing import CliRunner
+
+from traywright.cli.commands import app
+
+RUNNER = CliRunner()
+KIT = ROOT / "examples" / "survey_kit" / "files"
+SOLIDS = ROOT / "tests" / "data" / "solids"
+
+
+def told(*words):
+    answer = RUNNER.invoke(app, ["part", *map(str, words), "--json"])
+    assert answer.exit_code == 0, answer.stderr
+    return json.loads(answer.stdout)
+
+
+def test_the_answer_has_the_keys_that_were_agreed():
+    answer = told(KIT / "prism.step", "--material", "crown_glass")
+    assert {"unit", "bodies", "questions", "findings"} <= set(answer)
+    (body,) = answer["bodies"]
+    assert {
+        "name",
+        "count",
+        "volume_mm3",
+        "mass_kg",
+        "centre_of_gravity_mm",
+        "size_mm",
+        "watertight",
+        "mends",
+        "poses",
+    } <= set(body)
+    for pose in body["poses"]:
+        assert {"down", "tip_energy_j", "silhouette_mm2", "height_mm", "undercuts"} <= set(pose)
+    assert body["mass_kg"] == pytest.approx(0.15631, rel=0.001)
+    assert (body["watertight"], body["count"]) == (True, 1)
+
+
+def test_all_six_axis_directions_are_told_once():
+    downs = [tuple(one["down"]) for one in told(KIT / "prism.step")["bodies"][0]["poses"]]
+    axes = [one for one in downs if max(map(abs, one)) == 1.0]
+    assert len(set(axes)) == len(axes) == 6
+
+
+def test_a_unit_that_was_typed_is_not_asked():
+    answer = told(SOLIDS / "prism.stl", "--unit", "inch")
+    assert answer["unit"] == "inch"
+    assert answer["bodies"][0]["size_mm"][2] == pytest.approx(1270.0)
+    assert [one for one in answer["questions"] if one["field"] == "length_unit"] == []
+
+
+def test_without_a_mass_no_energy_is_told():
+    (body,) = told(KIT / "prism.step")["bodies"]
+    assert body["mass_kg"] is None
+    assert {one["tip_energy_j"] for one in body["poses"]} == {None}
+    assert body["poses"][0]["tip_rise_mm"] > 0.0
+
+
+def test_several_files_make_a_list():
+    answers = told(KIT / "prism.step", SOLIDS / "prism.stl")
+    assert [one["kind"] for one in answers] == ["step", "stl"]
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "code"),
+    [
+        ("gone.stl", None, "JOB-044"),
+        ("empty.stl", b"", "PART-003"),
+        ("picture.step", b"\x89PNG\r\n", "PART-002"),
+        ("cut.step", b"ISO-10303-21;\nHEADER;", "PART-003"),
+        ("claims.stl", b"\0" * 80 + (10_000_000).to_bytes(4, "little"), "PART-003"),
+        ("words.doc", b"a letter", "PART-002"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_three_lines_and_exit_2(tmp_path, name, content, code):
+    if content is not None:
+        (tmp_path / name).write_bytes(content)
+    answer = RUNNER.invoke(app, ["part", str(tmp_path / name), "--json"])
+    assert answer.exit_code == 2
+    assert answer.stdout == ""
+    lines = [one for one in answer.stderr.splitlines() if one.strip() != f"Parts {name}"]
+    assert len(lines) == 3
+    assert lines[2].endswith(f"[{code}]")
+
+
+def test_without_json_a_table_is_shown():
+    answer = RUNNER.invoke(app, ["part", str(SOLIDS / "prism.stl")], env={"COLUMNS": "160"})
+    assert answer.exit_code == 0
+    assert "Which unit has the file?" in answer.stdout
+    assert "only if held" in answer.stdout
