@@ -271,3 +271,23 @@ def test_rays_agree_with_their_twin(seed, count, reach):
     wanted, by = twin.exits(starts.tolist(), ways.tolist(), reach, 1e-9, corners.tolist())
     assert far == pytest.approx(np.array(wanted), abs=1e-9)
     assert through.tolist() == by
+
+
+@given(st.integers(0, 10_000), st.integers(1, 12))
+@settings(max_examples=40)
+def test_any_pile_of_boxes_is_searched_the_same_twice(seed, count):
+    draws = np.random.default_rng(seed)
+    boxes = []
+    for _ in range(count):
+        low = draws.uniform(-20.0, 20.0, 3)
+        high = low + np.exp(draws.uniform(math.log(0.02), math.log(40.0), 3))
+        box = extruded(Region.rectangle(low[0], low[1], high[0], high[1]), low[2], high[2])
+        boxes.append(box if draws.integers(2) else turned(box, (0.0, 0.0, 0.0)))
+    mesh = combined(boxes)
+    features = found_in(mesh)
+    assert features == found_in(mesh)
+    kinds = [one.kind for one in features]
+    assert kinds == sorted(kinds, key=["sharp_edge", "point", "plain_edge", "thin_pin", "thin_wall"].index)
+    for one in weak_findings("p", mesh, tuple(features)):
+        assert one.severity in (Severity.WARN, Severity.NOTE)
+        assert len(one.point_mm) == 3

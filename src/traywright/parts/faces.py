@@ -122,7 +122,7 @@ def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: ND
     mean = weights @ normals
     low, high = points.min(axis=0), points.max(axis=0)
     middle = tuple(float(one) for one in (low + high) / 2.0)
-    axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, normals, normals))
+    axis, lean = _least_axis((normals * weights[:, None]).T @ normals)
     told = tuple(float(one) for one in axis)
     if lean < FLAT_RATIO:
         side = np.eye(3)[np.argmin(np.abs(axis))]
@@ -131,7 +131,7 @@ def _fitted(points: NDArray[np.float64], normals: NDArray[np.float64], areas: ND
         if miss < FACE_MATCH_MM:
             return Face(kind="cylinder", axis=told, diameter_mm=2.0 * radius, centre_mm=middle)
     off = normals - mean
-    axis, lean = _least_axis(np.einsum("k,ki,kj->ij", weights, off, off))
+    axis, lean = _least_axis((off * weights[:, None]).T @ off)
     kind = "cone" if lean < FLAT_RATIO < abs(float(mean @ axis)) else "other"
     return Face(kind=kind, axis=tuple(float(one) for one in axis), diameter_mm=0.0, centre_mm=middle)
 

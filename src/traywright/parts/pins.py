@@ -7,16 +7,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from traywright.geometry import Mesh
 from traywright.parts.faces import FACE_MATCH_MM, Face
-from traywright.parts.sharp_edges import Edges
+from traywright.parts.sharp_edges import SLIVER_MM, Edges
 
 PIN_MM = 6.0  # source: common practice, no source: up to this thickness steel bends by hand or by a fall
 SLENDER_RATIO = 2.0  # source: common practice, no source: free length over thickness of what counts as a pin
 STOUT_RATIO = 3.0  # source: ours: wider than three times its thickness it is a wall, not a pin
 ROUND_RATIO = 0.75  # source: ours: less of a cylinder is a rounded edge, not a pin
+RECTANGLE_POINTS = 5  # source: geometry: four corners, the first once more
 UPRIGHT_DEG = 10.0  # source: ours: sides of a pin lean by its draft only
 
 
@@ -150,16 +152,12 @@ def _end_faces(ready: _Faces) -> Iterator[int]:
 
 
 def _widths_mm(flat: NDArray[np.float64]) -> tuple[float, float]:
-    """Least width of a flat outline over the directions of its hull's sides, and its width square to that."""
-    from scipy.spatial import ConvexHull  # noqa: PLC0415  # reason: waits until a small end face is found
-
-    hull = flat[ConvexHull(flat).vertices]
-    sides = np.roll(hull, -1, axis=0) - hull
-    across = np.column_stack([-sides[:, 1], sides[:, 0]]) / np.linalg.norm(sides, axis=1)[:, None]
-    widths = np.ptp(hull @ across.T, axis=0)
-    thin = int(np.argmin(np.round(widths, 6)))
-    other = np.array([across[thin, 1], -across[thin, 0]])
-    return float(widths[thin]), float(np.ptp(hull @ other))
+    """Sides of the smallest rectangle around a flat outline, the shorter first; 0 and 0 if it has no area."""
+    ring = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shapely.multipoints(flat)))
+    if len(ring) != RECTANGLE_POINTS:
+        return 0.0, 0.0
+    sides = np.linalg.norm(np.diff(ring, axis=0), axis=1)[:2]
+    return float(sides.min()), float(sides.max())
 
 
 def _flat_pin(ready: _Faces, number: int) -> Pin | None:
@@ -174,7 +172,9 @@ def _flat_pin(ready: _Faces, number: int) -> Pin | None:
     sides = ready.neighbours(number).tolist()
     tops = [float(np.ptp(ready.points([one]) @ axis)) for one in sides]
     length_mm = min(tops)
-    if size_mm > PIN_MM + FACE_MATCH_MM or broad_mm > STOUT_RATIO * size_mm or length_mm < SLENDER_RATIO * size_mm:
+    if not SLIVER_MM < size_mm <= PIN_MM + FACE_MATCH_MM or broad_mm > STOUT_RATIO * size_mm:
+        return None
+    if length_mm < SLENDER_RATIO * size_mm:
         return None
     middle = (end.min(axis=0) + end.max(axis=0)) / 2.0
     reach = float(np.linalg.norm((end - middle) @ across, axis=1).max()) + FACE_MATCH_MM

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,10 @@ PLAIN_DEG = 95.0  # source: ours: square edges as cut; a bevel on a corner of 45
 POINT_DEG = 60.0  # source: ours: as sharp as an edge that is listed
 SLIVER_MM = 0.002  # source: ours: flatter triangles have normals of rounding, 3 degrees at points held to 0.0001 mm
 LEAST_EDGE_MM = 0.2  # source: ours: a shorter chain is noise of a mesh
+SMOOTH_DEG = 2.0  # source: ours: less is a chord of a round, which no search here asks for
+BLUNT_RATIO = (
+    0.95  # source: ours: normals around a spot of a smooth face, or of a wide cone, add up to more of their number
+)
 ANGLE_DIGITS = 1
 
 
@@ -47,6 +52,8 @@ def _height_mm(corners: NDArray[np.float64], areas: NDArray[np.float64]) -> NDAr
 def edges_of(mesh: Mesh) -> Edges:
     """All edges of a closed mesh between triangles that are no slivers, with the angle that material fills.
 
+    Edges that bend by less than 2 degrees are told as 180.
+
     Parameters
     ----------
     mesh
@@ -57,16 +64,16 @@ def edges_of(mesh: Mesh) -> Edges:
     broad = _height_mm(corners, areas) >= SLIVER_MM
     pairs = edge_pairs(mesh)
     pairs = pairs[broad[pairs[:, 0]] & broad[pairs[:, 1]]]
-    here, there = normals[pairs[:, 0]], normals[pairs[:, 1]]
-    bend = np.arctan2(np.linalg.norm(np.cross(here, there), axis=1), np.einsum("ij,ij->i", here, there))
-    start, end = mesh.points_mm[pairs[:, 2]], mesh.points_mm[pairs[:, 3]]
+    lengths = np.linalg.norm(mesh.points_mm[pairs[:, 2]] - mesh.points_mm[pairs[:, 3]], axis=1)
+    angles = np.full(len(pairs), 180.0)
+    turn = np.einsum("ij,ij->i", normals[pairs[:, 0]], normals[pairs[:, 1]])
+    bent = np.flatnonzero(turn < math.cos(math.radians(SMOOTH_DEG)))
+    one, other, start = pairs[bent, 0], pairs[bent, 1], mesh.points_mm[pairs[bent, 2]]
+    bend = np.arctan2(np.linalg.norm(np.cross(normals[one], normals[other]), axis=1), turn[bent])
     # the neighbour's middle lies below the plane of a triangle where the edge stands out
-    off = corners[pairs[:, 1]].mean(axis=1) - start
-    hollow = np.einsum("ij,ij->i", off, here) > 0.0
-    angles = np.round(180.0 - np.where(hollow, -1.0, 1.0) * np.degrees(bend), ANGLE_DIGITS)
-    return Edges(
-        owners=pairs[:, :2], ends=pairs[:, 2:], lengths_mm=np.linalg.norm(end - start, axis=1), angles_deg=angles
-    )
+    hollow = np.einsum("ij,ij->i", corners[other].mean(axis=1) - start, normals[one]) > 0.0
+    angles[bent] = np.round(180.0 - np.where(hollow, -1.0, 1.0) * np.degrees(bend), ANGLE_DIGITS)
+    return Edges(owners=pairs[:, :2], ends=pairs[:, 2:], lengths_mm=lengths, angles_deg=angles)
 
 
 def _place(point: NDArray[np.float64]) -> tuple[float, ...]:
@@ -137,11 +144,17 @@ def sharp_points(mesh: Mesh) -> tuple[EdgeChain, ...]:
     """
     corners = mesh.corners_mm
     normals, _ = normals_of(corners)
+    owner, size = mesh.triangles.reshape(-1), len(mesh.points_mm)
+    beside = np.column_stack(
+        [np.bincount(owner, weights=np.repeat(normals[:, k], 3), minlength=size) for k in range(3)]
+    )
+    spiky = np.linalg.norm(beside, axis=1) < BLUNT_RATIO * np.bincount(owner, minlength=size)
+    near = spiky[mesh.triangles].any(axis=1)
+    corners, normals, owner = corners[near], normals[near], mesh.triangles[near].reshape(-1)
     sides = np.stack([np.roll(corners, -1, axis=1) - corners, np.roll(corners, 1, axis=1) - corners], axis=2)
     lengths = np.linalg.norm(sides, axis=3, keepdims=True)
     unit = (sides / np.where(lengths > 0.0, lengths, 1.0)).reshape(-1, 2, 3)
     spread: NDArray[np.float64] = np.arccos(np.clip(np.einsum("ij,ij->i", unit[:, 0], unit[:, 1]), -1.0, 1.0))
-    owner, size = mesh.triangles.reshape(-1), len(mesh.points_mm)
     weighted = unit.sum(axis=1) * spread[:, None]
     axes: NDArray[np.float64] = np.column_stack(
         [np.bincount(owner, weights=weighted[:, one], minlength=size) for one in range(3)]
@@ -154,8 +167,7 @@ def sharp_points(mesh: Mesh) -> tuple[EdgeChain, ...]:
     lean = np.einsum("ij,ij->i", np.repeat(normals, 3, axis=0), axes[owner]) * spread
     outward = np.bincount(owner, weights=lean, minlength=size)
     angles = np.round(2.0 * np.degrees(np.arccos(np.clip(least, -1.0, 1.0))), ANGLE_DIGITS)
-    used = np.bincount(owner, minlength=size) > 0
-    found = np.flatnonzero(used & (angles < POINT_DEG) & (outward < 0.0))
+    found = np.flatnonzero(spiky & (angles < POINT_DEG) & (outward < 0.0))
     x, y, z = mesh.points_mm[found].T
     order = found[np.lexsort((z, y, x, angles[found]))]
     return tuple(
