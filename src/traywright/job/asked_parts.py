@@ -9,7 +9,7 @@ from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue
 from traywright.enquiry import AskedPart, Contact, EnquiryRead
 from traywright.job.asked_shape import shape_of
-from traywright.parts import ContactRule, PartAsked, Pose, Rule, build_part, take_pose
+from traywright.parts import ContactRule, Part, PartAsked, Pose, Rule, build_part, resting_poses, take_pose
 
 _RULES = {
     "never": Rule.NEVER,
@@ -48,9 +48,16 @@ def build_poses(
         if one.file and one.file not in files:
             raise JobError("JOB-009", key=f"part.{one.id}.file", file=one.file)
         part, told = build_part(asked, files.get(one.file))
-        poses.append(take_pose(part, one.pose.down or DOWN))
+        poses.append(take_pose(part, _down(one, part)))
         found.extend((one.id, each) for each in (*told, *_not_calculated(one)))
     return tuple(poses), tuple(found)
+
+
+def _down(one: AskedPart, part: Part) -> tuple[float, float, float]:
+    """The direction that is told, or the resting pose that is hardest to tip."""
+    if one.pose.search:
+        return resting_poses(part.solid.points_mm, part.centre_of_gravity_mm, chord_mm=part.chord_mm)[0].down
+    return one.pose.down or DOWN
 
 
 def part_asked(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> PartAsked:
@@ -60,6 +67,7 @@ def part_asked(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> PartA
         name=one.name,
         revision=one.revision,
         file_name=one.file,
+        body=one.body,
         dimensions=None if one.dimensions is None else shape_of(one.dimensions),
         length_unit=one.length_unit,
         mass=_given(read, f"part.{one.id}.mass_kg"),
@@ -100,5 +108,4 @@ def _contact(contact: Contact) -> ContactRule:
 def _not_calculated(one: AskedPart) -> tuple[Finding, ...]:
     """What the enquiry asks of a part and this release does not work out."""
     missing = [f"state {each.name}" for each in one.state if each.added_mm or each.added or each.wet]
-    missing += ["pose search"] if one.pose.search else []
     return tuple(finding("JOB-022", Severity.NOTE, (one.id,), what=each) for each in missing)

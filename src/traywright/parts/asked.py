@@ -13,14 +13,16 @@ from traywright.parts.part import ContactRule, Rule
 class PartAsked:
     """What the enquiry says of one part.
 
-    Either ``file_name`` (its content is handed over beside) or ``dimensions``. ``length_unit`` is file, mm, inch or
-    m and holds for the numbers in the file. Mass or density must be given; with both they are compared.
+    Either ``file_name`` (its content is handed over beside) or ``dimensions``. ``body`` names the one body of the file
+    that is the part (empty: all of them); ``length_unit`` is file, mm, inch or m and holds for the numbers in the file.
+    Mass or density must be given; with both they are compared.
     """
 
     id: str
     name: str
     revision: str = ""
     file_name: str = ""
+    body: str = ""
     dimensions: Dimensions | None = None
     length_unit: str = "file"
     mass: Given | None = None

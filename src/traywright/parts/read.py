@@ -18,22 +18,20 @@ from traywright.base import (
     derive,
     finding,
     fingerprint,
-    sha256_of_bytes,
+    nearest,
 )
 from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
-from traywright.base.units import MM_PER_INCH, MM_PER_M
+from traywright.base.units import MM_PER_M
 from traywright.geometry import is_closed, mass_properties
 from traywright.parts.asked import PartAsked
-from traywright.parts.body import skin_of_bodies, skin_of_mesh
 from traywright.parts.build import LARGEST_MM, solid_of_dimensions
 from traywright.parts.contact import Skin, surface_with_rules
-from traywright.parts.faces import chord_of
 from traywright.parts.part import Part
-from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
-from traywright.parts.stl_file import bodies_of_stl
+from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
+from traywright.parts.shape_file import read_shape
+from traywright.parts.skin import skin_of, skin_of_mesh
 
-UNITS_MM = {"mm": 1.0, "cm": 10.0, "m": MM_PER_M, "inch": MM_PER_INCH, "foot": 12.0 * MM_PER_INCH}
 SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 MASS_CONFLICT_RATIO = 0.10  # source: common practice, no source: beyond a tenth one of the two numbers is wrong
 MM3_PER_M3 = MM_PER_M**3
@@ -66,77 +64,52 @@ def _by_dimensions(asked: PartAsked) -> _Taken:
     )
 
 
-def _stated_unit(asked: PartAsked, own: str) -> str:
-    """The unit in which the file's numbers are read.
+def _picked(asked: PartAsked, shape: Shape) -> tuple[ClosedBody, ...]:
+    """The bodies that make the part: the one that is named, else all of the file.
 
     Raises
     ------
     PartError
-        PART-001 if neither the file nor the enquiry states one, PART-012 if the enquiry states one we do not know.
+        PART-132 if no body has that name.
     """
-    if asked.length_unit == "file":
-        if not own:
-            raise PartError("PART-001", part=asked.id, file=asked.file_name)
-        return own
-    if asked.length_unit not in UNITS_MM:
-        raise PartError("PART-012", part=asked.id, key="length_unit", value=asked.length_unit)
-    return asked.length_unit
-
-
-def _from_step(asked: PartAsked, content: bytes) -> _Taken:
-    if LAST_LINE not in content:
-        raise PartError("PART-003", part=asked.id, file=asked.file_name)
-    own = unit_of_step(content)
-    unit = _stated_unit(asked, own)
-    scale = UNITS_MM[unit] / UNITS_MM[own or "mm"]
-    bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, scale)
-    skin, count, mends = skin_of_bodies(asked.id, bodies)
-    noticed = []
-    if own and own != unit:
-        noticed.append(finding("PART-026", Severity.WARN, (asked.id,), part=asked.id, stated=unit, own=own))
-    return _taken(asked, content, (skin, count, mends), unit, chord_mm, tuple(noticed))
-
-
-def _taken(  # reason: gathers one result
-    asked: PartAsked,
-    content: bytes,
-    read: tuple[Skin, int, tuple[str, ...]],
-    unit: str,
-    chord_mm: float,
-    noticed: tuple[Finding, ...],
-) -> _Taken:
-    skin, count, mends = read
-    several = (finding("PART-020", Severity.NOTE, (asked.id,), part=asked.id, count=count),) if count > 1 else ()
-    mended = tuple(finding(code, Severity.WARN, (asked.id,), part=asked.id) for code in mends)
-    return _Taken(
-        skin=skin,
-        unit=unit,
-        chord_mm=chord_mm,
-        sha256=sha256_of_bytes(content),
-        mends=mends,
-        findings=(*noticed, *several, *mended),
-    )
-
-
-def _from_stl(asked: PartAsked, content: bytes) -> _Taken:
-    unit = _stated_unit(asked, "")
-    bodies = bodies_of_stl(asked.id, asked.file_name, content, UNITS_MM[unit])
-    read = skin_of_bodies(asked.id, bodies)
-    # the format does not tell how fine it was made: the bend between neighbours does
-    return _taken(asked, content, read, unit, max(ARC_CHORD_MM, chord_of(read[0].mesh, read[0].joined)), ())
+    if not asked.body:
+        return shape.bodies
+    found = tuple(one for one in shape.bodies if one.name == asked.body)
+    if not found:
+        names = [one.name for one in shape.bodies]
+        raise PartError("PART-132", part=asked.id, body=asked.body, near=nearest(asked.body, names), count=len(names))
+    return found
 
 
 def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
-    """Shape of a file, by its suffix and its first bytes, which must agree."""
-    if not content:
-        raise PartError("PART-003", part=asked.id, file=asked.file_name)
-    suffix = asked.file_name.rpartition(".")[2].lower()
-    is_step = FIRST_LINE in content[:1024]
-    if suffix in {"step", "stp", "p21"} and is_step:
-        return _from_step(asked, content)
-    if suffix == "stl" and not is_step:
-        return _from_stl(asked, content)
-    raise PartError("PART-002", part=asked.id, file=asked.file_name)
+    """Shape of a file.
+
+    Raises
+    ------
+    PartError
+        PART-001 if neither the file nor the enquiry states a unit; what ``read_shape`` refuses.
+    """
+    told = ShapeAsked(
+        id=asked.id,
+        file_name=asked.file_name,
+        length_unit=asked.length_unit,
+        mass_kg=None if asked.mass is None else asked.mass.value,
+    )
+    shape = read_shape(told, content or b"")
+    if any(one.asks == "unit_unknown" for one in shape.questions):
+        raise PartError("PART-001", part=asked.id, file=asked.file_name)
+    bodies = _picked(asked, shape)
+    several: tuple[Finding, ...] = ()
+    if len(bodies) > 1:
+        several = (finding("PART-020", Severity.NOTE, (asked.id,), part=asked.id, count=len(bodies)),)
+    return _Taken(
+        skin=skin_of(asked.id, bodies),
+        unit=shape.unit,
+        chord_mm=shape.chord_mm,
+        sha256=shape.sha256,
+        mends=tuple(sorted({code for one in bodies for code in one.mends})),
+        findings=(*shape.findings, *several),
+    )
 
 
 def _checked(asked: PartAsked, key: str, given: Given | None) -> None:
