@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from traywright.base.tolerance import SNAP_MM, TIE_RATIO
 from traywright.geometry import _kernels
-from twins import mesh_heights
+from twins import joined, mesh_heights
 
 ROWS, COLUMNS, CELL = 7, 6, 1.0
 BOTH = [_kernels, mesh_heights]
@@ -59,3 +59,18 @@ def test_two_marks_at_one_height_give_the_larger(kernels):
     marks = np.array([0, 1, 2], dtype=np.int32)
     told = np.asarray(kernels.largest_marks(corners, marks, heights, 0.0, 0.0, 1.0, TIE_RATIO, 0.001))
     assert told.tolist() == [[1, 1], [1, -1]]
+
+
+@given(st.integers(0, 10_000), st.integers(1, 30))
+@settings(max_examples=60)
+def test_open_edges_agree_with_their_twin(seed, count):
+    triangles = np.random.default_rng(seed).integers(0, 6, (count, 3))
+    assert _kernels.unanswered_edges(triangles, 6) == joined.unanswered_edges(triangles, 6)
+
+
+def test_a_closed_solid_leaves_no_edge_unanswered():
+    faces = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]])
+    for unanswered_edges in (_kernels.unanswered_edges, joined.unanswered_edges):
+        assert unanswered_edges(faces, 4) == 0
+        assert unanswered_edges(faces[1:], 4) == 3
+        assert unanswered_edges(np.concatenate([faces, faces]), 4) == 0

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from traywright.parts import _kernels
 from twins import basins as twin
+from twins import joined
 
 
 @given(st.integers(0, 10_000), st.integers(2, 14), st.sampled_from([0.0, 0.2, 0.6]))
@@ -28,3 +29,17 @@ def test_flooding_agrees_with_its_twin(seed, count, least):
         return sorted((sorted(pool), round(float(ways[floor]), 12)) for floor, pool in pools.items())
 
     assert told(owner, out) == told(plain_owner, plain_out)
+
+
+@given(st.integers(0, 10_000), st.integers(1, 60))
+@settings(max_examples=60)
+def test_joining_points_agrees_with_its_twin(seed, count):
+    steps = np.random.default_rng(seed).integers(-2, 3, (count, 3)) * 100_003
+    firsts, numbers = _kernels.joined_points(steps)
+    assert (firsts.tolist(), numbers.tolist()) == joined.joined_points(steps)
+
+
+def test_points_far_apart_and_negative_are_not_joined():
+    steps = np.array([[2**40, -5, 0], [-(2**40), -5, 0], [2**40, -5, 0], [0, 2**40, -5]])
+    firsts, numbers = _kernels.joined_points(steps)
+    assert (firsts.tolist(), numbers.tolist()) == ([0, 1, 3], [0, 1, 0, 2])

@@ -91,3 +91,33 @@ def largest_marks(
                 if abs(z - heights[row, column]) <= within_mm:
                     found[row, column] = marks[k]
     return found
+
+
+@njit(cache=True)
+def unanswered_edges(triangles: NDArray[np.int64], points: int) -> int:
+    """How many edges are not run as often one way as the other."""
+    count = triangles.shape[0]
+    size = 16
+    while size < 4 * count:
+        size *= 2
+    keys = np.full(size, -1, dtype=np.int64)
+    sums = np.zeros(size, dtype=np.int16)
+    for row in range(count):
+        for corner in range(3):
+            start, end = triangles[row, corner], triangles[row, (corner + 1) % 3]
+            key = min(start, end) * points + max(start, end)
+            mixed = np.uint64(key) * np.uint64(0x9E3779B97F4A7C15)
+            mixed ^= mixed >> np.uint64(32)
+            place = np.int64(mixed & np.uint64(size - 1))
+            while keys[place] >= 0 and keys[place] != key:
+                place = (place + 1) & (size - 1)
+            keys[place] = key
+            if start < end:
+                sums[place] += 1
+            elif end < start:
+                sums[place] -= 1
+    left = 0
+    for place in range(size):
+        if sums[place] != 0:
+            left += 1
+    return left

@@ -55,7 +55,9 @@ def open_edges(mesh: Mesh) -> NDArray[np.int64]:
 
 def is_closed(mesh: Mesh) -> bool:
     """True if every edge is run once each way: the mesh bounds a solid."""
-    return len(mesh.triangles) > 0 and len(open_edges(mesh)) == 0
+    from traywright.geometry._kernels import unanswered_edges  # noqa: PLC0415  # reason: numba waits until a mesh comes
+
+    return len(mesh.triangles) > 0 and unanswered_edges(mesh.triangles, len(mesh.points_mm)) == 0
 
 
 def solid_of(mesh: Mesh, labels: NDArray[np.integer] | None = None) -> Any:  # noqa: ANN401  # reason: untyped library

@@ -175,3 +175,46 @@ def exits(
                     far[k] = run
                     through[k] = t
     return far, through
+
+
+@njit(cache=True)
+def joined_points(steps: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Row of the first of each different point, in order of appearance, and the number of each row's point.
+
+    ``steps`` are whole numbers, three a row.
+    """
+    count = len(steps)
+    size = 16
+    while size < 2 * count:
+        size *= 2
+    table = np.full(size, -1, dtype=np.int32)
+    firsts = np.empty(count, dtype=np.int64)
+    numbers = np.empty(count, dtype=np.int64)
+    found = 0
+    for row in range(count):
+        x, y, z = np.uint64(steps[row, 0]), np.uint64(steps[row, 1]), np.uint64(steps[row, 2])
+        mixed = (
+            x * np.uint64(0x9E3779B97F4A7C15) ^ y * np.uint64(0xC2B2AE3D27D4EB4F) ^ z * np.uint64(0x165667B19E3779F9)
+        )
+        mixed ^= mixed >> np.uint64(29)
+        mixed *= np.uint64(0xBF58476D1CE4E5B9)
+        mixed ^= mixed >> np.uint64(32)
+        place = np.int64(mixed & np.uint64(size - 1))
+        while True:
+            number = table[place]
+            if number < 0:
+                table[place] = found
+                firsts[found] = row
+                numbers[row] = found
+                found += 1
+                break
+            first = firsts[number]
+            if (
+                steps[first, 0] == steps[row, 0]
+                and steps[first, 1] == steps[row, 1]
+                and steps[first, 2] == steps[row, 2]
+            ):
+                numbers[row] = number
+                break
+            place = (place + 1) & (size - 1)
+    return firsts[:found].copy(), numbers

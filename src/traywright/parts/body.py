@@ -42,9 +42,16 @@ class _Closed:
 
 def _joined_points(points: NDArray[np.float64], numbers: NDArray[np.int64]) -> Mesh:
     """Mesh of points and triangles with equal points joined and needles dropped."""
-    unique, where = np.unique(np.round(points / POINT_MM).astype(np.int64), axis=0, return_inverse=True)
-    triangles = where.reshape(-1)[numbers]
-    return Mesh(np.round(unique * POINT_MM, 6), triangles)
+    from traywright.parts._kernels import joined_points  # noqa: PLC0415  # reason: numba waits until a part is read
+
+    scaled = points / POINT_MM
+    steps = np.rint(scaled, out=scaled).astype(np.int64)
+    firsts, owner = joined_points(steps)
+    unique = steps[firsts]
+    order = np.lexsort((unique[:, 2], unique[:, 1], unique[:, 0]))
+    rank = np.empty(len(order), dtype=np.int64)
+    rank[order] = np.arange(len(order))
+    return Mesh(np.round(unique[order] * POINT_MM, 6), rank[owner][numbers])
 
 
 def _real(mesh: Mesh) -> NDArray[np.bool_]:

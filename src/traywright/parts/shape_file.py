@@ -71,7 +71,7 @@ def _mesh_file(asked: ShapeAsked, bodies: tuple[Body, ...], told: str) -> _Read:
     kept = tuple(one for one in bodies if len(one.corners))
     taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told, asked_for=asked.length_unit)
     scale = taken.mm_per_number_mm
-    scaled = tuple(replace(one, corners=one.corners * scale) for one in kept)
+    scaled = kept if taken.unit == "mm" else tuple(replace(one, corners=one.corners * scale) for one in kept)
     return _Read(bodies=scaled, told=told, taken=taken, chord_mm=0.0)
 
 
