@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
@@ -178,7 +180,7 @@ def exits(
 
 
 @njit(cache=True)
-def joined_points(steps: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+def joined_points(steps: NDArray[np.signedinteger[Any]]) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     """Row of the first of each different point, in order of appearance, and the number of each row's point.
 
     ``steps`` are whole numbers, three a row.
@@ -188,8 +190,8 @@ def joined_points(steps: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[
     while size < 2 * count:
         size *= 2
     table = np.full(size, -1, dtype=np.int32)
-    firsts = np.empty(count, dtype=np.int64)
-    numbers = np.empty(count, dtype=np.int64)
+    firsts = np.empty(count, dtype=np.int32)
+    numbers = np.empty(count, dtype=np.int32)
     found = 0
     for row in range(count):
         x, y, z = np.uint64(steps[row, 0]), np.uint64(steps[row, 1]), np.uint64(steps[row, 2])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from traywright.parts.contact import Skin
 from traywright.parts.faces import fit_faces, seamless
 from traywright.parts.smooth_faces import faces_by_form
 
+AT_A_TIME = 200_000  # source: ours: rows handled at once, some ten megabytes
 WELDED, TURNED, INSIDE_OUT = "PART-022", "PART-023", "PART-024"
 
 
@@ -40,14 +42,23 @@ class _Closed:
     kinds: tuple[tuple[int, str], ...]
 
 
+def _steps_of(points: NDArray[np.float64]) -> NDArray[np.signedinteger[Any]]:
+    """Points in whole steps, some at a time: a mesh of two million triangles must leave room for the rest."""
+    most = float(np.abs(points).max()) / POINT_MM
+    steps = np.empty(points.shape, dtype=np.int32 if most < np.iinfo(np.int32).max else np.int64)
+    for start in range(0, len(points), AT_A_TIME):
+        steps[start : start + AT_A_TIME] = np.rint(points[start : start + AT_A_TIME] / POINT_MM)
+    return steps
+
+
 def _joined_points(points: NDArray[np.float64], numbers: NDArray[np.int64]) -> Mesh:
     """Mesh of points and triangles with equal points joined and needles dropped."""
     from traywright.parts._kernels import joined_points  # noqa: PLC0415  # reason: numba waits until a part is read
 
-    scaled = points / POINT_MM
-    steps = np.rint(scaled, out=scaled).astype(np.int64)
+    steps = _steps_of(points)
     firsts, owner = joined_points(steps)
     unique = steps[firsts]
+    del steps
     order = np.lexsort((unique[:, 2], unique[:, 1], unique[:, 0]))
     rank = np.empty(len(order), dtype=np.int64)
     rank[order] = np.arange(len(order))
@@ -85,8 +96,11 @@ def _turned(mesh: Mesh) -> Mesh:
 
 
 def _volume_sign(mesh: Mesh) -> float:
-    corners = mesh.corners_mm
-    return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])))
+    total = 0.0
+    for start in range(0, len(mesh.triangles), AT_A_TIME):
+        corners = mesh.points_mm[mesh.triangles[start : start + AT_A_TIME]]
+        total += float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])))
+    return total
 
 
 def closed_mesh(part_id: str, body: Body) -> tuple[Mesh, NDArray[np.int64], tuple[str, ...]]:
@@ -104,7 +118,7 @@ def closed_mesh(part_id: str, body: Body) -> tuple[Mesh, NDArray[np.int64], tupl
     for code, mend in (("", lambda one: one), (WELDED, _welded), (TURNED, _turned)):
         tried = mend(mesh)
         real = _real(tried)
-        kept = Mesh(tried.points_mm, tried.triangles[real])
+        kept = tried if real.all() else Mesh(tried.points_mm, tried.triangles[real])
         if is_closed(kept):
             mesh, mends = kept, [code] if code else []
             break
