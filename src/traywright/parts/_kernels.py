@@ -220,3 +220,88 @@ def joined_points(steps: NDArray[np.signedinteger[Any]]) -> tuple[NDArray[np.int
                 break
             place = (place + 1) & (size - 1)
     return firsts[:found].copy(), numbers
+
+
+@njit(cache=True)
+def neighbours(triangles: NDArray[np.int64], points: int) -> tuple[NDArray[np.int32], NDArray[np.bool_]]:
+    """The triangle beyond each side of each triangle, and whether both run that side the same way.
+
+    -1 where nothing lies beyond, -2 where three triangles or more share the side.
+    """
+    count = triangles.shape[0]
+    size = 16
+    while size < 3 * count:
+        size *= 2
+    keys = np.full(size, -1, dtype=np.int64)
+    firsts = np.empty(size, dtype=np.int32)
+    beside = np.full((count, 3), -1, dtype=np.int32)
+    same = np.zeros((count, 3), dtype=np.bool_)
+    for row in range(count):
+        for side in range(3):
+            start, end = triangles[row, side], triangles[row, (side + 1) % 3]
+            key = min(start, end) * points + max(start, end)
+            mixed = np.uint64(key) * np.uint64(0x9E3779B97F4A7C15)
+            mixed ^= mixed >> np.uint64(32)
+            place = np.int64(mixed & np.uint64(size - 1))
+            while keys[place] >= 0 and keys[place] != key:
+                place = (place + 1) & (size - 1)
+            if keys[place] < 0:
+                keys[place] = key
+                firsts[place] = 3 * row + side
+                continue
+            first = firsts[place] // 3
+            own = firsts[place] % 3
+            if beside[first, own] == -1:
+                beside[first, own] = row
+                beside[row, side] = first
+                same[first, own] = triangles[first, own] == start
+                same[row, side] = same[first, own]
+                continue
+            if beside[first, own] >= 0:
+                second = beside[first, own]
+                for other in range(3):
+                    a, b = triangles[second, other], triangles[second, (other + 1) % 3]
+                    if min(a, b) * points + max(a, b) == key:
+                        beside[second, other] = -2
+                        same[second, other] = False
+                beside[first, own] = -2
+                same[first, own] = False
+            beside[row, side] = -2
+    return beside, same
+
+
+@njit(cache=True)
+def sheets(beside: NDArray[np.int32], same: NDArray[np.bool_]) -> tuple[NDArray[np.int32], NDArray[np.bool_], int]:
+    """Sheet of each triangle, whether it must be turned to run as the first of its sheet, and how many sides cannot.
+
+    A sheet hangs together over sides that two triangles share; sheets are numbered in the order of their first one.
+    """
+    count = beside.shape[0]
+    sheet = np.full(count, -1, dtype=np.int32)
+    turned = np.zeros(count, dtype=np.bool_)
+    waiting = np.empty(count, dtype=np.int32)
+    found = 0
+    torn = 0
+    for start in range(count):
+        if sheet[start] >= 0:
+            continue
+        sheet[start] = found
+        waiting[0] = start
+        top = 1
+        while top > 0:
+            top -= 1
+            one = waiting[top]
+            for side in range(3):
+                other = beside[one, side]
+                if other < 0:
+                    continue
+                asked = turned[one] != same[one, side]
+                if sheet[other] < 0:
+                    sheet[other] = found
+                    turned[other] = asked
+                    waiting[top] = other
+                    top += 1
+                elif turned[other] != asked:
+                    torn += 1
+        found += 1
+    return sheet, turned, torn
