@@ -9,7 +9,7 @@ import meshes
 import trimesh
 
 from traywright.geometry import highest, lowest
-from traywright.parts import ShapeAsked, Survey, read_shape, survey
+from traywright.parts import Examined, ShapeAsked, examine, read_shape
 
 CELL_MM = 0.25
 Work = Callable[[], object]
@@ -19,9 +19,9 @@ def _facts(content: bytes) -> Work:
     """Mass, poses, the shadow of each pose, and both height maps."""
     asked = ShapeAsked(id="part", file_name="part.stl")
 
-    def work() -> Survey:
+    def work() -> Examined:
         shape = read_shape(asked, content)
-        told = survey(shape)
+        told = examine(shape)
         for body in shape.bodies:
             lowest(body.mesh, CELL_MM)
             highest(body.mesh, CELL_MM)

@@ -12,8 +12,8 @@ import tomllib
 import pytest
 
 from parts.asked import KIT, SOLIDS
-from traywright.job.part_plain import plain_survey
-from traywright.parts import Features, ShapeAsked, read_shape, survey
+from traywright.job.part_plain import plain_examined
+from traywright.parts import Features, ShapeAsked, examine, read_shape
 
 FACTS = tomllib.loads((SOLIDS / "FACTS.toml").read_text(encoding="utf-8"))["file"]
 SOLID = {
@@ -39,8 +39,8 @@ every_file = pytest.mark.parametrize("name", [*SOLID, *MESH])
 @functools.cache
 def told(name):
     content = (SOLID.get(name, SOLIDS) / name).read_bytes()
-    known = survey(read_shape(ShapeAsked(id=name, file_name=name), content))
-    return plain_survey(known, [Features()] * len(known.groups), 7850.0)
+    known = examine(read_shape(ShapeAsked(id=name, file_name=name), content))
+    return plain_examined(known, [Features()] * len(known.groups), 7850.0)
 
 
 def facts(name):

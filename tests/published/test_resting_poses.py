@@ -1,6 +1,7 @@
 """How solids of the schoolbook rest.
 
-Centre of gravity of a half ball: 3/8 of the radius from its flat face. Source: common practice, handbook tables of solids, from memory.
+Centre of gravity of a half ball: 3/8 of the radius from its flat face. Source: common practice,
+handbook tables of solids, from memory.
 Platonic solids: each face is a resting pose and all are equal. Source: T. L. Heath, The Thirteen Books of
 Euclid's Elements, 1908, book XIII, from memory.
 """

@@ -221,6 +221,8 @@ class Region:
         The round corners of a grown region lie outside the exact arc (its chord error is added, never subtracted)
         and those of a shrunk one inside.
         """
+        if abs(by_mm) < SNAP_MM * SNAP_MM:
+            return self  # far below any coordinate; the library loses the region over it
         style: Any = "mitre" if square else "round"
         quarter = _segments_of_quarter(abs(by_mm))
         outside = by_mm if square else by_mm / math.cos(math.pi / 4.0 / quarter)

@@ -1,4 +1,4 @@
-"""A part's survey as JSON values."""
+"""What was found in a part's file, as JSON values."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Any
 from traywright.base import Finding, message, text
 from traywright.base.units import MM_PER_M
 from traywright.job.plain import plain_finding
-from traywright.parts import BodyGroup, BodyTold, FaceTold, Features, PartQuestion, PoseTold, Survey, Weak
+from traywright.parts import BodyGroup, BodyTold, Examined, FaceTold, Features, PartQuestion, PoseTold, Weak
 
 Plain = dict[str, Any]
 DIGITS = 6
@@ -92,13 +92,13 @@ def plain_question(asked: PartQuestion) -> Plain:
     }
 
 
-def plain_survey(told: Survey, features: Sequence[Features], density_kg_m3: float | None) -> Plain:
-    """A survey as JSON values.
+def plain_examined(told: Examined, features: Sequence[Features], density_kg_m3: float | None) -> Plain:
+    """What was found in a file, as JSON values.
 
     Parameters
     ----------
     told
-        The survey.
+        What was found.
     features
         Faces and weak features of each group's first body.
     density_kg_m3

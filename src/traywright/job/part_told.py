@@ -9,9 +9,9 @@ from typing import Any
 from traywright.base.errors import JobError
 from traywright.catalogue import load_cards
 from traywright.job.guarded import MOST_S, guarded
-from traywright.job.part_plain import plain_survey
+from traywright.job.part_plain import plain_examined
 from traywright.job.progress import Progress, silent
-from traywright.parts import Features, ShapeAsked, features_of, read_shape, survey
+from traywright.parts import Features, ShapeAsked, examine, features_of, read_shape
 
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
 
@@ -54,10 +54,10 @@ def _content(file: Path) -> bytes:
 
 
 def _tell(asked: _Asked) -> dict[str, Any]:
-    """The survey of a file as JSON values; done in a process of its own."""
-    told = survey(read_shape(asked.shape, _content(asked.file)))
+    """What a file holds as JSON values; done in a process of its own."""
+    told = examine(read_shape(asked.shape, _content(asked.file)))
     features = [features_of(one.body.name, one.closed) if one.likely == "part" else Features() for one in told.groups]
-    return plain_survey(told, features, asked.density_kg_m3)
+    return plain_examined(told, features, asked.density_kg_m3)
 
 
 def _density(typed: PartTyped) -> float | None:

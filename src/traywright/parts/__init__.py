@@ -16,7 +16,8 @@ from traywright.parts.dimensions import (
 )
 from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine, LeftOut, StrokesRead
 from traywright.parts.dxf_written import contours_dxf, dxf_bytes
-from traywright.parts.faces import FaceTold
+from traywright.parts.examined import BodyGroup, BodyTold, Examined, PoseTold, examine, examine_body
+from traywright.parts.faces import FaceTold, faces_told
 from traywright.parts.features import Features, features_of
 from traywright.parts.heights import (
     hold_plane_mm,
@@ -37,9 +38,9 @@ from traywright.parts.read_drawing import is_named, read_drawing
 from traywright.parts.resting import Resting, axis_poses, resting_poses
 from traywright.parts.shape import LayerHeight, Shape, ShapeAsked
 from traywright.parts.shape_file import read_shape
-from traywright.parts.survey import BodyGroup, BodyTold, PoseTold, Survey, survey, survey_body
+from traywright.parts.smooth_faces import faces_by_form
 from traywright.parts.told import part_record, read_dimensions
-from traywright.parts.weak import Weak
+from traywright.parts.weak import Weak, weak_features, weak_findings
 
 __all__ = [
     "ArcTo",
@@ -52,6 +53,7 @@ __all__ = [
     "Drawing",
     "DrawingQuestion",
     "DrawnLine",
+    "Examined",
     "FaceTold",
     "Features",
     "Hole",
@@ -72,7 +74,6 @@ __all__ = [
     "Step",
     "StrokesRead",
     "Surface",
-    "Survey",
     "Tube",
     "Turned",
     "Weak",
@@ -80,6 +81,10 @@ __all__ = [
     "build_part",
     "contours_dxf",
     "dxf_bytes",
+    "examine",
+    "examine_body",
+    "faces_by_form",
+    "faces_told",
     "features_of",
     "hold_plane_mm",
     "is_named",
@@ -94,11 +99,11 @@ __all__ = [
     "side_reach",
     "side_rules",
     "silhouette",
-    "survey",
-    "survey_body",
     "take_pose",
     "topside",
     "topside_rules",
     "underside",
     "underside_rules",
+    "weak_features",
+    "weak_findings",
 ]

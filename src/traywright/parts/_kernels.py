@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
@@ -180,7 +178,7 @@ def exits(
 
 
 @njit(cache=True)
-def joined_points(steps: NDArray[np.signedinteger[Any]]) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+def joined_points(steps: NDArray[np.int64]) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
     """Row of the first of each different point, in order of appearance, and the number of each row's point.
 
     ``steps`` are whole numbers, three a row.

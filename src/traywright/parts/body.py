@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,7 +41,7 @@ class _Closed:
     kinds: tuple[tuple[int, str], ...]
 
 
-def _steps_of(points: NDArray[np.float64]) -> NDArray[np.signedinteger[Any]]:
+def _steps_of(points: NDArray[np.float64]) -> NDArray[np.int64]:
     """Points in whole steps, some at a time: a mesh of two million triangles must leave room for the rest."""
     most = float(np.abs(points).max()) / POINT_MM
     steps = np.empty(points.shape, dtype=np.int32 if most < np.iinfo(np.int32).max else np.int64)

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from traywright.base import Finding
-from traywright.parts.faces import FaceTold, faces_by_crease, faces_told, fit_faces
+from traywright.parts.faces import FaceTold, faces_told, fit_faces
 from traywright.parts.shape import ClosedBody
+from traywright.parts.smooth_faces import faces_by_form
 from traywright.parts.weak import MOST_TRIANGLES, Weak, weak_features, weak_findings
 
 
@@ -29,7 +30,7 @@ def features_of(part_id: str, body: ClosedBody) -> Features:
     part_id
         Named in findings.
     body
-        The body; faces of the file where it has them, else parted where neighbours meet at more than 25 degrees.
+        The body; faces of the file where it has them, else those that its form shows.
 
     Notes
     -----
@@ -41,7 +42,7 @@ def features_of(part_id: str, body: ClosedBody) -> Features:
         named, numbered = np.unique(body.faces, return_inverse=True)
         faces = numbered.reshape(-1).astype(np.int32)
     else:
-        faces = faces_by_crease(body.mesh)
+        faces = faces_by_form(body.mesh)
         named = np.arange(int(faces.max()) + 1)
     kinds = dict(body.kinds)
     fitted = tuple(

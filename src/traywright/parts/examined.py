@@ -100,7 +100,7 @@ def poses_of(mesh: Mesh, centre_mm: Direction, chord_mm: float) -> tuple[tuple[P
     return tuple(_pose(mesh, one, known) for one in told), max(0, len(resting) - MOST_RESTING)
 
 
-def survey_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
+def examine_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
     """A body with its mass properties, size and poses.
 
     Parameters
@@ -158,7 +158,7 @@ class BodyGroup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Survey:
+class Examined:
     """A file as it was understood: its shape, its bodies by kind, and the whole of it as it lies in the file."""
 
     shape: Shape
@@ -168,7 +168,7 @@ class Survey:
     findings: tuple[Finding, ...]
 
 
-def survey(shape: Shape) -> Survey:
+def examine(shape: Shape) -> Examined:
     """All that is known of a file's shape.
 
     Parameters
@@ -178,17 +178,17 @@ def survey(shape: Shape) -> Survey:
     """
     groups = tuple(
         BodyGroup(
-            body=survey_body(one.name, one.mesh, shape.chord_mm),
+            body=examine_body(one.name, one.mesh, shape.chord_mm),
             closed=one,
             names=(one.name,),
         )
         for one in shape.bodies
     )
     alone = len(shape.bodies) == 1
-    return Survey(
+    return Examined(
         shape=shape,
         groups=groups,
-        whole=groups[0].body if alone else survey_body("whole", whole_of(shape.bodies), shape.chord_mm),
+        whole=groups[0].body if alone else examine_body("whole", whole_of(shape.bodies), shape.chord_mm),
         questions=shape.questions,
         findings=shape.findings,
     )
