@@ -66,7 +66,7 @@ def _group(group: BodyGroup, features: Features, density_kg_m3: float | None) ->
         "watertight": True,
         "mends": list(group.closed.mends),
         "deviation_mm": _round(group.closed.deviation_mm),
-        "faces": [_values(one) for one in features.faces],
+        "faces": [_face(one) for one in features.faces],
         "weak": [_values(one) for one in features.weak],
     }
 
@@ -74,6 +74,12 @@ def _group(group: BodyGroup, features: Features, density_kg_m3: float | None) ->
 def _values(noun: FaceTold | Weak) -> Plain:
     """A noun of numbers and words as JSON values."""
     return {key: list(one) if isinstance(one, tuple) else one for key, one in asdict(noun).items()}
+
+
+def _face(face: FaceTold) -> Plain:
+    """A face under the keys by which a contact of the enquiry names it."""
+    told = _values(face)
+    return {"id": told.pop("number"), **told}
 
 
 def _finding(one: Finding) -> Plain:
