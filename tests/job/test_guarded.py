@@ -33,12 +33,12 @@ def swells(most_bytes):
 
 
 def test_the_answer_comes_back():
-    assert guarded(doubled, 21) == 42
+    assert guarded(doubled, 21, file="a.step") == 42
 
 
 def test_a_refusal_comes_back_as_it_was():
     with pytest.raises(PartError) as refused:
-        guarded(refuses, "a")
+        guarded(refuses, "a", file="a.step")
     assert refused.value.code == "PART-004"
     assert "a:" in str(refused.value)
 
@@ -46,19 +46,19 @@ def test_a_refusal_comes_back_as_it_was():
 def test_what_takes_too_long_is_ended():
     start = time.monotonic()
     with pytest.raises(JobError) as refused:
-        guarded(sleeps, 60.0, most_s=4.0)
+        guarded(sleeps, 60.0, file="a.step", most_s=4.0)
     assert refused.value.code == "JOB-040"
     assert time.monotonic() - start < 15.0
 
 
 def test_a_library_that_falls_takes_nothing_with_it():
     with pytest.raises(JobError) as refused:
-        guarded(falls, None)
+        guarded(falls, None, file="a.step")
     assert refused.value.code == "JOB-042"
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="other systems cannot hold a process to its memory")
 def test_what_wants_too_much_memory_is_refused():
     with pytest.raises(JobError) as refused:
-        guarded(swells, 2_000_000_000)
+        guarded(swells, 2_000_000_000, file="a.step")
     assert refused.value.code == "JOB-041"

@@ -9,6 +9,7 @@ from traywright.base.errors import JobError
 from traywright.catalogue import Catalogue
 from traywright.enquiry import AskedPart, Contact, EnquiryRead
 from traywright.job.asked_shape import shape_of
+from traywright.job.guarded import MOST_S, guarded
 from traywright.parts import ContactRule, Part, PartAsked, Pose, Rule, build_part, resting_poses, take_pose
 
 _RULES = {
@@ -39,18 +40,35 @@ def build_poses(
     PartError
         If a part cannot be read or built.
     JobError
-        JOB-009 if a file is missing.
+        JOB-009 if a file is missing, JOB-040 to JOB-042 if one takes too much time or memory or fells its reader.
     """
-    poses: list[Pose] = []
-    found: list[tuple[str, Finding]] = []
+    questions = []
     for one in read.enquiry.part:
-        asked = part_asked(one, read, catalogue)
         if one.file and one.file not in files:
             raise JobError("JOB-009", key=f"part.{one.id}.file", file=one.file)
-        part, told = build_part(asked, files.get(one.file))
+        questions.append((part_asked(one, read, catalogue), files.get(one.file)))
+    poses: list[Pose] = []
+    found: list[tuple[str, Finding]] = []
+    for one, (part, told) in zip(read.enquiry.part, _built(tuple(questions)), strict=True):
         poses.append(take_pose(part, _down(one, part)))
         found.extend((one.id, each) for each in (*told, *_not_calculated(one)))
     return tuple(poses), tuple(found)
+
+
+Question = tuple[PartAsked, bytes | None]
+Built = tuple[Part, tuple[Finding, ...]]
+
+
+def _built_here(questions: tuple[Question, ...]) -> tuple[Built, ...]:
+    return tuple(build_part(asked, content) for asked, content in questions)
+
+
+def _built(questions: tuple[Question, ...]) -> tuple[Built, ...]:
+    """The parts, built in a process of its own where a file from outside is among them."""
+    names = ", ".join(asked.file_name for asked, content in questions if content is not None)
+    if names:
+        return guarded(_built_here, questions, file=names, most_s=MOST_S * len(questions))
+    return _built_here(questions)
 
 
 def _down(one: AskedPart, part: Part) -> tuple[float, float, float]:

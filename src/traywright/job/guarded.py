@@ -14,12 +14,12 @@ from traywright.base.threads import one_thread
 Asked = TypeVar("Asked")
 Answer = TypeVar("Answer")
 
-MOST_S = 20.0  # source: ours: who waits longer wants to know why
+MOST_S = 17.0  # source: ours: with start and end of the process, an answer within 20 s
 MOST_BYTES = 1_000_000_000  # source: ours: what a shop's computer can spare
 STOPPING_S = 2.0  # source: ours: time for a process to end when it is told to
 
 
-def _work(work: Callable[[Asked], Answer], asked: Asked, answer: Connection, most_bytes: int) -> None:
+def _work(work: Callable[[Asked], Answer], asked: Asked, file: str, answer: Connection, most_bytes: int) -> None:
     """Do the work in this process and hand back the answer or the refusal."""
     one_thread()
     bound_memory(most_bytes)
@@ -28,11 +28,16 @@ def _work(work: Callable[[Asked], Answer], asked: Asked, answer: Connection, mos
     except TraywrightError as refused:
         answer.send((None, refused))
     except MemoryError:
-        answer.send((None, JobError("JOB-041", most_mb=most_bytes // 1_000_000)))
+        answer.send((None, JobError("JOB-041", file=file, most_mb=most_bytes // 1_000_000)))
 
 
 def guarded(
-    work: Callable[[Asked], Answer], asked: Asked, *, most_s: float = MOST_S, most_bytes: int = MOST_BYTES
+    work: Callable[[Asked], Answer],
+    asked: Asked,
+    *,
+    file: str,
+    most_s: float = MOST_S,
+    most_bytes: int = MOST_BYTES,
 ) -> Answer:
     """The answer to a question about a file that nobody has looked at yet.
 
@@ -42,6 +47,8 @@ def guarded(
         A function of a module (it is sent to the process by name).
     asked
         A value that can be pickled.
+    file
+        Named in errors.
     most_s
         Time after which the process is ended.
     most_bytes
@@ -56,15 +63,15 @@ def guarded(
     """
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe(duplex=False)
-    process = context.Process(target=_work, args=(work, asked, there, most_bytes), daemon=True)
+    process = context.Process(target=_work, args=(work, asked, file, there, most_bytes), daemon=True)
     process.start()
     there.close()
     try:
         if not here.poll(most_s):
-            raise JobError("JOB-040", most_s=most_s)
+            raise JobError("JOB-040", file=file, most_s=most_s)
         answer, refused = here.recv()
     except EOFError as fallen:
-        raise JobError("JOB-042") from fallen
+        raise JobError("JOB-042", file=file) from fallen
     finally:
         here.close()
         process.join(STOPPING_S if not process.is_alive() else 0.0)

@@ -98,6 +98,6 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
     )
     progress("parts", 0.0, file.name)
     asked = _Asked(shape=shape, file=file, density_kg_m3=_density(typed))
-    told = guarded(_tell, asked, most_s=typed.most_s)
+    told = guarded(_tell, asked, file=file.name, most_s=typed.most_s)
     progress("parts", 1.0, "")
     return {"file": file.name, **told}
