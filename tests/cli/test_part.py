@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 
 import pytest
 from tests.jobs.conftest import ROOT
@@ -94,3 +95,12 @@ def test_without_json_a_table_is_shown():
     assert answer.exit_code == 0
     assert "Which unit has the file?" in answer.stdout
     assert "only if held" in answer.stdout
+
+
+@pytest.mark.parametrize("name", ["fells_its_reader.step", "keeps_its_reader_busy.step"])
+def test_a_file_that_harms_its_reader_is_refused_in_time(name):
+    start = time.monotonic()
+    answer = RUNNER.invoke(app, ["part", str(ROOT / "tests" / "data" / "hostile" / name)])
+    assert answer.exit_code == 2
+    assert len([one for one in answer.stderr.splitlines() if one.strip() != f"Parts {name}"]) == 3
+    assert time.monotonic() - start < 30.0  # 17 s and what a busy machine adds
