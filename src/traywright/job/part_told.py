@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from traywright.base.errors import JobError
+from traywright.base.errors import JobError, PartError
 from traywright.catalogue import load_cards
 from traywright.job.guarded import MOST_S, guarded
 from traywright.job.part_plain import plain_examined
 from traywright.job.progress import Progress, silent
 from traywright.parts import Features, ShapeAsked, examine, features_of, read_shape
 
+MOST_TYPED = 100_000.0  # source: ours: no mass in kg, density in kg/m3 or thickness in mm is larger
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
 
 
@@ -60,6 +61,20 @@ def _tell(asked: _Asked) -> dict[str, Any]:
     return plain_examined(told, features, asked.density_kg_m3)
 
 
+def _checked(file: Path, typed: PartTyped) -> None:
+    """Refuse a number that is not finite or not above 0.
+
+    Raises
+    ------
+    PartError
+        PART-006.
+    """
+    told = {"mass_kg": typed.mass_kg, "density_kg_m3": typed.density_kg_m3, "thickness_mm": typed.thickness_mm}
+    for key, value in told.items():
+        if value is not None and not 0.0 < value <= MOST_TYPED:
+            raise PartError("PART-006", part=file.stem, key=key, value=str(value), most_mm=MOST_TYPED)
+
+
 def _density(typed: PartTyped) -> float | None:
     if typed.material is None:
         return typed.density_kg_m3
@@ -81,13 +96,14 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
     Raises
     ------
     PartError
-        If the file is refused.
+        If the file is refused; PART-006 if a number that was typed cannot be meant.
     JobError
         JOB-040 to JOB-042 if it takes too much time or memory or fells its reader, JOB-043 if it is too large, JOB-044
         if it is not there or cannot be read.
     CatalogueError
         CAT-001 if there is no such material card.
     """
+    _checked(file, typed)
     shape = ShapeAsked(
         id=file.stem,
         file_name=file.name,
