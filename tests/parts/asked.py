@@ -7,6 +7,9 @@ from pathlib import Path
 
 from traywright.base import Given, Status
 from traywright.parts import ContactRule, PartAsked, Plate, Rule, build_part, take_pose
+from traywright.parts.mended import mended
+from traywright.parts.shape import ClosedBody
+from traywright.parts.skin import skin_of
 
 ROOT = Path(__file__).resolve().parents[2]
 KIT = ROOT / "examples" / "survey_kit" / "files"
@@ -27,6 +30,14 @@ def density(value):
 
 def contact(rule, *, load=True, must_hold=False, why="", **where):
     return ContactRule(rule=rule, where=tuple(where.items()), load=load, must_hold=must_hold, why=why)
+
+
+def skin_of_bodies(part_id, bodies):
+    whole = [(one, mended(part_id, one)) for one in bodies]
+    return skin_of(
+        part_id,
+        [ClosedBody(name=one.name, mesh=told.mesh, faces=told.faces, kinds=one.kinds) for one, told in whole],
+    )
 
 
 def asked(**changes):

@@ -5,13 +5,13 @@ from dataclasses import asdict
 
 import pytest
 
-from parts.asked import KIT, SPINDLE, asked, contact, plate
+from parts.asked import KIT, SPINDLE, asked, contact, plate, skin_of_bodies
 from traywright.base import Severity
 from traywright.parts import Disc, Hole, Plate, Rule, build_part
-from traywright.parts.body import skin_of_bodies, skin_of_mesh
 from traywright.parts.build import solid_of_dimensions
 from traywright.parts.face_match import place_faces
 from traywright.parts.faces import faces_told, normals_of
+from traywright.parts.skin import skin_of_mesh
 from traywright.parts.step_file import bodies_of_step
 from traywright.parts.where import FaceNamed
 
@@ -197,7 +197,7 @@ def test_a_longer_plate_keeps_its_end():
 
 def test_numbers_of_a_step_file_repeat_and_are_told():
     content = (KIT / SPINDLE.file_name).read_bytes()
-    first, again = (skin_of_bodies("s", bodies_of_step("s", "s.step", content, 1.0)[0])[0] for _ in range(2))
+    first, again = (skin_of_bodies("s", bodies_of_step("s", "s.step", content, 1.0)[0]) for _ in range(2))
     assert faces_told(first.fitted) == faces_told(again.fitted)
     assert (first.faces == again.faces).all()
     told = faces_told(first.fitted)

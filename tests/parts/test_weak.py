@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from parts.asked import BOARD, KIT, PRISM, SPINDLE
+from parts.asked import BOARD, KIT, PRISM, SPINDLE, skin_of_bodies
 from traywright.base import Severity
 from traywright.geometry import Mesh, Region, combined, extruded, turned_about_x
 from traywright.parts import Boss, Disc, Hole, Outline, Plate, Tube, _kernels, weak
-from traywright.parts.body import skin_of_bodies, skin_of_mesh
 from traywright.parts.build import solid_of_dimensions
 from traywright.parts.dimensions import Level
 from traywright.parts.sharp_edges import edges_of
+from traywright.parts.skin import skin_of_mesh
 from traywright.parts.step_file import bodies_of_step
 from traywright.parts.weak import weak_features, weak_findings
 from twins import exits as twin
@@ -228,7 +228,7 @@ def test_a_knife_edge_is_an_edge_and_no_wall():
 @pytest.mark.parametrize(("which", "kinds"), [(SPINDLE, ["plain_edge"]), (PRISM, []), (BOARD, ["plain_edge"])])
 def test_the_demo_has_no_weak_features(which, kinds):
     content = (KIT / which.file_name).read_bytes()
-    skin, _, _ = skin_of_bodies("p", bodies_of_step("p", which.file_name, content, 1.0)[0])
+    skin = skin_of_bodies("p", bodies_of_step("p", which.file_name, content, 1.0)[0])
     assert [one.kind for one in weak_features(skin.mesh, skin.faces, skin.fitted)] == kinds
 
 

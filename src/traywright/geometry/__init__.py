@@ -10,6 +10,7 @@ from traywright.geometry.region import Point, Region, Ring
 from traywright.geometry.shadow import shadow
 from traywright.geometry.solids import (
     MassProperties,
+    shared_volume_mm3,
     fused,
     is_closed,
     mass_properties,
@@ -29,6 +30,7 @@ __all__ = [
     "Region",
     "Ring",
     "combined",
+    "shared_volume_mm3",
     "extruded",
     "fused",
     "highest",

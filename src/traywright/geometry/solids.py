@@ -154,6 +154,23 @@ def fused(meshes: Sequence[Mesh], labels: Sequence[NDArray[np.integer]]) -> tupl
     return mesh, np.asarray(told.face_id).astype(np.int64)
 
 
+def shared_volume_mm3(one: Mesh, other: Mesh) -> tuple[float, float]:
+    """Volume that two solids share, and the volume of the smaller one, mm³.
+
+    Parameters
+    ----------
+    one, other
+        Closed meshes.
+
+    Raises
+    ------
+    ValueError
+        If one of the meshes is not closed.
+    """
+    first, second = _solid(one), _solid(other)
+    return float((first ^ second).volume()), float(min(first.volume(), second.volume()))
+
+
 def mass_properties(mesh: Mesh) -> MassProperties:
     """Volume, centre of gravity and inertia of a closed mesh at density one.
 

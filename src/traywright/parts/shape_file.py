@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from traywright.base import Finding, Severity, finding, sha256_of_bytes
+from traywright.base import Finding, sha256_of_bytes
 from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM
-from traywright.parts.body import Body, closed_mesh
+from traywright.parts.body import Body
 from traywright.parts.faces import chord_of, faces_by_crease
+from traywright.parts.mended import mend_findings, mended
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
@@ -110,15 +111,19 @@ def _closed(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[ClosedBody
     closed: list[ClosedBody] = []
     noticed: list[Finding] = []
     for body in bodies:
-        mesh, faces, mends = closed_mesh(asked.id, body)
-        noticed += [finding(code, Severity.WARN, (asked.id,), part=asked.id) for code in mends]
+        found = mended(asked.id, body)
+        mesh, faces, mends = found.mesh, found.faces, tuple(one.code for one in found.mends)
+        noticed += mend_findings(asked.id, found)
+        off_mm = found.deviation_mm
         if len(faces):
-            closed.append(ClosedBody(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends))
+            closed.append(
+                ClosedBody(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends, deviation_mm=off_mm)
+            )
             continue
         apart = solids_apart(mesh)
         for number, (one, _) in enumerate(apart, start=1):
             name = body.name if len(apart) == 1 else f"{body.name}_{number}"
-            closed.append(ClosedBody(name=name, mesh=one, faces=faces, mends=mends))
+            closed.append(ClosedBody(name=name, mesh=one, faces=faces, mends=mends, deviation_mm=off_mm))
     return tuple(closed), tuple(dict.fromkeys(noticed))
 
 

@@ -40,7 +40,9 @@ def skin_of(part_id: str, bodies: Sequence[ClosedBody]) -> Skin:
         whole, told = fused([one.mesh for one in bodies], labels)
         mass_properties(whole)
     except ValueError as fault:
-        raise PartError("PART-005", part=part_id, count=0, x_mm=0.0, y_mm=0.0, z_mm=0.0) from fault
+        raise PartError(
+            "PART-005", part=part_id, count=0, holes=0, size_mm=0.0, x_mm=0.0, y_mm=0.0, z_mm=0.0
+        ) from fault
     numbers_in_file, numbered = np.unique(told, return_inverse=True)
     numbers = numbered.reshape(-1).astype(np.int32)
     mesh = Mesh(np.round(whole.points_mm, 6) + 0.0, whole.triangles)
