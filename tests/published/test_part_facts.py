@@ -99,7 +99,7 @@ def test_the_inch_file_is_the_millimetre_file():
     assert inch["size_mm"] == pytest.approx(mm["size_mm"], abs=0.001)
 
 
-@pytest.mark.parametrize("name", ["control_board.step"])
+@pytest.mark.parametrize("name", ["control_board.step", "kit_assembly.step"])
 def test_every_body_by_its_name(name):
     """body.name, volume_mm3 within 0.1 % and the box of each."""
     by_name = {own: one for one in told(name)["bodies"] for own in one["names"]}

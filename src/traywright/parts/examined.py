@@ -14,6 +14,7 @@ from traywright.parts.pose import turn_to_down
 from traywright.parts.question import PartQuestion
 from traywright.parts.resting import Direction, Resting, axis_poses, resting_poses
 from traywright.parts.shape import ClosedBody, Shape
+from traywright.parts.true_volume import Missing, together, true_properties
 
 Areas = tuple[float, float]
 
@@ -100,7 +101,7 @@ def poses_of(mesh: Mesh, centre_mm: Direction, chord_mm: float) -> tuple[tuple[P
     return tuple(_pose(mesh, one, known) for one in told), max(0, len(resting) - MOST_RESTING)
 
 
-def examine_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
+def examine_body(name: str, mesh: Mesh, chord_mm: float, missing: Missing | None = None) -> BodyTold:
     """A body with its mass properties, size and poses.
 
     Parameters
@@ -111,13 +112,15 @@ def examine_body(name: str, mesh: Mesh, chord_mm: float) -> BodyTold:
         Closed mesh, mm.
     chord_mm
         How far the mesh may lie inside the true surface.
+    missing
+        What the mesh lacks to the true surface, where that is known.
 
     Raises
     ------
     ValueError
         If the mesh encloses no volume.
     """
-    properties = mass_properties(mesh)
+    properties = true_properties(mass_properties(mesh), missing)
     low, high = mesh.bounds_mm
     x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
     poses, left_out = poses_of(mesh, properties.centre_mm, chord_mm)
@@ -178,17 +181,18 @@ def examine(shape: Shape) -> Examined:
     """
     groups = tuple(
         BodyGroup(
-            body=examine_body(one.name, one.mesh, shape.chord_mm),
+            body=examine_body(one.name, one.mesh, shape.chord_mm, one.missing),
             closed=one,
             names=(one.name,),
         )
         for one in shape.bodies
     )
     alone = len(shape.bodies) == 1
+    missing = together([one.missing for one in shape.bodies])
     return Examined(
         shape=shape,
         groups=groups,
-        whole=groups[0].body if alone else examine_body("whole", whole_of(shape.bodies), shape.chord_mm),
+        whole=groups[0].body if alone else examine_body("whole", whole_of(shape.bodies), shape.chord_mm, missing),
         questions=shape.questions,
         findings=shape.findings,
     )

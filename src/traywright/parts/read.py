@@ -29,10 +29,10 @@ from traywright.parts.build import LARGEST_MM, solid_of_dimensions
 from traywright.parts.contact import Skin, surface_with_rules
 from traywright.parts.part import Part
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
-from traywright.parts.shape_file import read_shape
+from traywright.parts.shape_file import SMALLEST_MM, read_shape
 from traywright.parts.skin import skin_of, skin_of_mesh
+from traywright.parts.true_volume import Missing, together, true_properties
 
-SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 MASS_CONFLICT_RATIO = 0.10  # source: common practice, no source: beyond a tenth one of the two numbers is wrong
 MM3_PER_M3 = MM_PER_M**3
 
@@ -47,6 +47,7 @@ class _Taken:
     sha256: str
     mends: tuple[str, ...]
     findings: tuple[Finding, ...]
+    missing: Missing | None = None
 
 
 def _by_dimensions(asked: PartAsked) -> _Taken:
@@ -109,6 +110,7 @@ def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
         sha256=shape.sha256,
         mends=tuple(sorted({code for one in bodies for code in one.mends})),
         findings=(*shape.findings, *several),
+        missing=together([one.missing for one in bodies]),
     )
 
 
@@ -199,8 +201,9 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
 
     Notes
     -----
-    Volume and centre of gravity are those of the mesh at one density, chords lying inside round faces: about 0.03 %
-    low on the demo's spindle. A part of several materials has another centre of gravity, which the file cannot tell.
+    Volume and centre of gravity are those of one density; of a STEP file those of the true surface, else of the mesh,
+    whose chords lie inside round faces. A part of several materials has another centre of gravity, which the file
+    cannot tell.
 
     Examples
     --------
@@ -221,7 +224,7 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
         raise PartError("PART-010", part=asked.id)
     taken = _from_file(asked, content) if asked.file_name else _by_dimensions(asked)
     size_mm = _sized(asked, taken.skin)
-    told = mass_properties(taken.skin.mesh)
+    told = true_properties(mass_properties(taken.skin.mesh), taken.missing)
     mass, about_mass = _mass(asked, told.volume_mm3)
     surface, about_contacts = surface_with_rules(asked.id, taken.skin, asked.contacts, asked.default_rule)
     part = Part(

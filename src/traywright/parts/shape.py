@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from traywright.base import Finding
 from traywright.geometry import Mesh
 from traywright.parts.question import PartQuestion
+from traywright.parts.true_volume import Missing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +44,8 @@ class ClosedBody:
     """One closed body of a file, mm.
 
     ``faces`` is the file's face of each triangle (empty where the file has none), ``kinds`` the kinds of the faces as
-    the file tells them; ``mends`` are codes of what was mended, ``deviation_mm`` how far a mend may lie off.
+    the file tells them; ``mends`` are codes of what was mended, ``deviation_mm`` how far a mend may lie off;
+    ``missing`` is what the mesh lacks to the true surface, where the file tells that surface.
     """
 
     name: str
@@ -52,6 +54,7 @@ class ClosedBody:
     kinds: tuple[tuple[int, str], ...] = ()
     mends: tuple[str, ...] = ()
     deviation_mm: float = 0.0
+    missing: Missing | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from traywright.base import Finding, sha256_of_bytes
+from traywright.base import Finding, Severity, finding, sha256_of_bytes
 from traywright.base.errors import PartError
-from traywright.base.tolerance import ARC_CHORD_MM
+from traywright.base.tolerance import ARC_CHORD_MM, GRID_MM, POINT_MM
 from traywright.parts.body import Body
-from traywright.parts.faces import chord_of, faces_by_crease
+from traywright.parts.build import LARGEST_MM
+from traywright.parts.faces import chord_of, faces_by_crease, normals_of
 from traywright.parts.mended import mend_findings, mended
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
@@ -22,6 +24,10 @@ from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_p
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
 FIRST_BYTES = 1024
+SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
+SINGLE_RATIO = float(np.finfo(np.float32).eps)
+COARSE_NUMBER_MM = 0.02  # source: ours: what a number of a mesh file may be off before it is told
+CHORD_SLACK_RATIO = 1.5  # source: ours: a reader keeps its chord but for some tight curves
 AT_A_TIME = 200_000  # source: ours: triangles handled at once, some ten megabytes
 
 
@@ -50,6 +56,14 @@ def kind_of_part(file_name: str, content: bytes) -> str:
     return "stl" if ending == "stl" and not is_step else ""
 
 
+def _bounds(bodies: Sequence[Body]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Least and largest x, y, z of bodies as read."""
+    corners = [one.corners for one in bodies]
+    low = np.min([one.min(axis=(0, 1)) for one in corners], axis=0)
+    high = np.max([one.max(axis=(0, 1)) for one in corners], axis=0)
+    return low, high
+
+
 def _sixfold(corners: NDArray[np.float64], origin: NDArray[np.float64]) -> float:
     """Six times the volume of a body, some triangles at a time."""
     total = 0.0
@@ -61,10 +75,8 @@ def _sixfold(corners: NDArray[np.float64], origin: NDArray[np.float64]) -> float
 
 def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> Weighed:
     """Size and volume of bodies in the numbers that a factor gives."""
-    corners = [one.corners for one in bodies]
-    low = np.min([one.min(axis=(0, 1)) for one in corners], axis=0)
-    high = np.max([one.max(axis=(0, 1)) for one in corners], axis=0)
-    sixfold = sum(abs(_sixfold(one, low)) for one in corners)
+    low, high = _bounds(bodies)
+    sixfold = sum(abs(_sixfold(one.corners, low)) for one in bodies)
     size = tuple(float(side) for side in (high - low) * scale)
     return Weighed(
         size_as_mm=size,
@@ -116,15 +128,74 @@ def _closed(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[ClosedBody
         noticed += mend_findings(asked.id, found)
         off_mm = found.deviation_mm
         if len(faces):
-            closed.append(
-                ClosedBody(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends, deviation_mm=off_mm)
-            )
+            one = ClosedBody(name=body.name, mesh=mesh, faces=faces, kinds=body.kinds, mends=mends)
+            closed.append(replace(one, deviation_mm=off_mm, missing=None if mends else body.missing))
             continue
         apart = solids_apart(mesh)
-        for number, (one, _) in enumerate(apart, start=1):
+        for number, (piece, _) in enumerate(apart, start=1):
             name = body.name if len(apart) == 1 else f"{body.name}_{number}"
-            closed.append(ClosedBody(name=name, mesh=one, faces=faces, mends=mends, deviation_mm=off_mm))
+            closed.append(ClosedBody(name=name, mesh=piece, faces=faces, mends=mends, deviation_mm=off_mm))
     return tuple(closed), tuple(dict.fromkeys(noticed))
+
+
+def _agreed(
+    asked: ShapeAsked, bodies: Sequence[ClosedBody], chord_mm: float
+) -> tuple[tuple[ClosedBody, ...], tuple[Finding, ...]]:
+    """The bodies, and which of them lack more than their chords explain: there the mesh is believed as it is."""
+    kept, noticed = [], []
+    for one in bodies:
+        _, areas = normals_of(one.mesh.corners_mm)
+        lacks_mm3 = 0.0 if one.missing is None else abs(one.missing.volume_mm3)
+        most_mm3 = CHORD_SLACK_RATIO * chord_mm * float(areas.sum())
+        if lacks_mm3 > most_mm3:
+            told: dict[str, Any] = {"lacks_mm3": round(lacks_mm3, 1), "most_mm3": round(most_mm3, 1)}
+            noticed.append(finding("PART-135", Severity.WARN, (asked.id,), part=asked.id, body=one.name, **told))
+        kept.append(replace(one, missing=None) if lacks_mm3 > most_mm3 else one)
+    return tuple(kept), tuple(noticed)
+
+
+def _filled(asked: ShapeAsked, bodies: Sequence[ClosedBody]) -> tuple[tuple[ClosedBody, ...], tuple[Finding, ...]]:
+    """The bodies that enclose a volume, and which do not.
+
+    Raises
+    ------
+    PartError
+        PART-004 if none does.
+    """
+    kept, noticed = [], []
+    for one in bodies:
+        low, high = one.mesh.bounds_mm
+        # a sheet as thick as a point's step is a surface, not a solid
+        if _sixfold(one.mesh.corners_mm, low) / 6.0 > POINT_MM * float(np.prod(np.sort(high - low)[1:])):
+            kept.append(one)
+        else:
+            noticed.append(finding("PART-133", Severity.WARN, (asked.id,), part=asked.id, body=one.name))
+    if not kept:
+        raise PartError("PART-004", part=asked.id)
+    return tuple(kept), tuple(noticed)
+
+
+def _sized(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[Finding, ...]:
+    """A finding where the file's numbers are coarse where the part lies.
+
+    Raises
+    ------
+    PartError
+        PART-016 if no part is that small or large, PART-134 if the numbers are coarser than foam is cut.
+    """
+    low, high = _bounds(bodies)
+    x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
+    if not SMALLEST_MM <= max(x_mm, y_mm, z_mm) <= LARGEST_MM:
+        limits = {"least_mm": SMALLEST_MM, "most_mm": LARGEST_MM}
+        raise PartError("PART-016", part=asked.id, x_mm=x_mm, y_mm=y_mm, z_mm=z_mm, **limits)
+    away_mm = float(np.abs([low, high]).max())
+    step_mm = away_mm * SINGLE_RATIO
+    if step_mm <= COARSE_NUMBER_MM:
+        return ()
+    told: dict[str, Any] = {"step_mm": round(step_mm, 4), "away_mm": round(away_mm, 1)}
+    if step_mm > GRID_MM:
+        raise PartError("PART-134", part=asked.id, **told)
+    return (finding("PART-134", Severity.WARN, (asked.id,), part=asked.id, **told),)
 
 
 def _chord_mm(bodies: Sequence[ClosedBody]) -> float:
@@ -146,7 +217,7 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     ------
     PartError
         PART-002 if the kind is not read, PART-003 if it cannot be read, PART-004 if it holds no solid, PART-005 if a
-        surface stays open, PART-131 if no unit gives a believable size.
+        surface stays open, PART-016 if no part is that small or large, PART-131 if no unit gives a believable size.
     """
     if not content:
         raise PartError("PART-003", part=asked.id, file=asked.file_name)
@@ -155,8 +226,11 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
         raise PartError("PART-002", part=asked.id, file=asked.file_name)
     read = READERS[kind](asked, content)
     told, taken, chord_mm = read.told, read.taken, read.chord_mm
+    coarse = _sized(asked, read.bodies)
     closed, noticed = _closed(asked, read.bodies)
     del read  # the triangles as read are as large as all that follows
+    closed, empty = _filled(asked, closed)
+    closed, apart = _agreed(asked, closed, chord_mm) if chord_mm > 0.0 else (closed, ())
     return Shape(
         kind=kind,
         sha256=sha256_of_bytes(content),
@@ -165,5 +239,5 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
         bodies=closed,
         chord_mm=chord_mm or _chord_mm(closed),
         questions=taken.questions,
-        findings=(*taken.findings, *noticed),
+        findings=(*taken.findings, *noticed, *empty, *apart, *coarse),
     )

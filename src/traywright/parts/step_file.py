@@ -7,12 +7,14 @@ import re
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from traywright.base.errors import PartError
 from traywright.base.files import quiet_library
 from traywright.base.tolerance import PART_CHORD_LEAST_MM, PART_CHORD_MOST_MM, PART_CHORD_RATIO
 from traywright.base.units import MM_PER_M
 from traywright.parts.body import Body
+from traywright.parts.true_volume import missing_volume
 
 COARSE_MM = 0.5  # source: ours: a first look at the size only
 ANGLE_RAD = 0.5  # source: ours: a small round keeps at least 12 chords; the chord decides on larger ones
@@ -69,6 +71,12 @@ def _scene(content: bytes, chord_mm: float) -> Any:  # noqa: ANN401  # reason: u
     return trimesh.load_scene(io.BytesIO(told), file_type="glb") if told else None
 
 
+def _normals(shape: Any, place: NDArray[np.float64]) -> NDArray[np.float64]:  # noqa: ANN401  # reason: untyped library
+    """Normals of the true surface at the corners of each triangle, turned as the body is placed."""
+    told: NDArray[np.float64] = np.asarray(shape.vertex_normals, dtype=np.float64)[np.asarray(shape.faces)] @ place.T
+    return told[:, ::-1] if np.linalg.det(place) < 0.0 else told
+
+
 def bodies_of_step(part_id: str, file_name: str, content: bytes, scale_ratio: float) -> tuple[tuple[Body, ...], float]:
     """The bodies of a STEP file in mm, and how far their chords may lie inside the true surface (mm).
 
@@ -110,5 +118,7 @@ def bodies_of_step(part_id: str, file_name: str, content: bytes, scale_ratio: fl
         faces = np.asarray(shape.face_attributes["brep_index"], dtype=np.int64)
         told = shape.metadata.get("cascadio", {}).get("brep_primitives", ())
         kinds = tuple((int(one.face_index), type(one).__name__.lower()) for one in told)
-        bodies.append(Body(name=node, corners=placed * MM_PER_M * scale_ratio, faces=faces, kinds=kinds))
+        in_mm = placed * MM_PER_M * scale_ratio
+        missing = missing_volume(in_mm, _normals(shape, np.asarray(place)[:3, :3]))
+        bodies.append(Body(name=node, corners=in_mm, faces=faces, kinds=kinds, missing=missing))
     return tuple(bodies), chord_mm

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+
+from traywright.geometry import MassProperties
 
 WILD_COSINE = 0.5  # source: ours: normals of one facet that stand more than 60 degrees apart tell no curvature
 
@@ -56,3 +59,32 @@ def missing_volume(corners: NDArray[np.float64], normals: NDArray[np.float64]) -
     missing = np.where(calm, areas / 24.0 * bulge, 0.0)
     x, y, z = (float(one) for one in missing @ corners.mean(axis=1))
     return Missing(volume_mm3=float(missing.sum()), moment_mm4=(x, y, z))
+
+
+def together(several: Sequence[Missing | None]) -> Missing | None:
+    """What several meshes lack in all; None if it is not known of one of them."""
+    known = [one for one in several if one is not None]
+    if len(known) < len(several) or not known:
+        return None
+    x, y, z = (sum(one.moment_mm4[axis] for one in known) for axis in range(3))
+    return Missing(volume_mm3=sum(one.volume_mm3 for one in known), moment_mm4=(x, y, z))
+
+
+def true_properties(properties: MassProperties, missing: Missing | None) -> MassProperties:
+    """Volume and centre of the true surface; the inertia stays the mesh's.
+
+    Parameters
+    ----------
+    properties
+        Those of the mesh.
+    missing
+        What it lacks; None where that is not known: then the mesh's are returned.
+    """
+    if missing is None:
+        return properties
+    volume_mm3 = properties.volume_mm3 + missing.volume_mm3
+    x_mm, y_mm, z_mm = (
+        (properties.volume_mm3 * centre + moment) / volume_mm3
+        for centre, moment in zip(properties.centre_mm, missing.moment_mm4, strict=True)
+    )
+    return replace(properties, volume_mm3=volume_mm3, centre_mm=(x_mm, y_mm, z_mm))
