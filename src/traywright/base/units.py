@@ -24,6 +24,7 @@ SUFFIXES: dict[str, str] = {
     "kg_m3": "density",
     "kg_per_m3": "density",
     "kg_per_m2": "mass of a sheet by its area",
+    "kg_mm2": "moment of inertia",
     "g": "mass of a thing lighter than a kilogram, in text only",
     "n": "force",
     "nm": "torque",
