@@ -2,9 +2,8 @@
 
 SOURCE: Beer, Johnston, Mazurek: Vector Mechanics for Engineers, Statics (2010), inside cover, "Mass moments of inertia
 of common geometric shapes"; hollow cylinder and torus after Dubbel: Taschenbuch für den Maschinenbau (2014), table of
-mass
-moments of inertia. Edition, place and formulas are quoted from memory. The solids are meshes, integrated triangle by
-triangle, which shares nothing with the closed forms.
+mass moments of inertia. Edition, place and formulas are quoted from memory. The solids are meshes, integrated triangle
+by triangle, which shares nothing with the closed forms.
 """
 
 from __future__ import annotations

@@ -162,7 +162,7 @@ def winding(loose: Loose, spot: NDArray[np.float64]) -> float:
     above = np.einsum("ij,ij->i", a, np.cross(b, c))
     below = la * lb * lc + lc * np.einsum("ij,ij->i", a, b)
     below += la * np.einsum("ij,ij->i", b, c) + lb * np.einsum("ij,ij->i", c, a)
-    return float(2.0 * np.arctan2(above, below).sum() / FULL_TURN_RAD)
+    return float(np.arctan2(above, below).sum() / FULL_TURN_RAD)
 
 
 def _within(inner: Loose, outer: Loose) -> bool:
