@@ -303,3 +303,86 @@ def sheets(beside: NDArray[np.int32], same: NDArray[np.bool_]) -> tuple[NDArray[
                     torn += 1
         found += 1
     return sheet, turned, torn
+
+
+@njit(cache=True)
+def nearest_spots(
+    points: NDArray[np.float64], reach_mm: float, corners: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.float64]]:
+    """How far each point lies from a surface, its nearest triangle, and the nearest spot (inf and -1 beyond the reach).
+
+    ``corners`` stand in an order in which near triangles stand together, four a leaf of the tree. Of triangles that
+    are equally near, the one that is seen most from the front or the back counts, so that its side is the point's.
+    """
+    leaves = 1
+    while leaves * 4 < len(corners):
+        leaves *= 2
+    low = np.full((2 * leaves, 3), np.inf)
+    high = np.full((2 * leaves, 3), -np.inf)
+    for t in range(len(corners)):
+        for s in range(3):
+            for i in range(3):
+                low[leaves + t // 4, i] = min(low[leaves + t // 4, i], corners[t, s, i])
+                high[leaves + t // 4, i] = max(high[leaves + t // 4, i], corners[t, s, i])
+    for node in range(leaves - 1, 0, -1):
+        for i in range(3):
+            low[node, i] = min(low[2 * node, i], low[2 * node + 1, i])
+            high[node, i] = max(high[2 * node, i], high[2 * node + 1, i])
+    far = np.full(len(points), np.inf)
+    owner = np.full(len(points), -1, dtype=np.int64)
+    spots = points.copy()
+    stack = np.empty(128, dtype=np.int64)
+    away = np.empty(128)
+    for p in range(len(points)):
+        x, y, z = points[p, 0], points[p, 1], points[p, 2]
+        best, seen = reach_mm * reach_mm, -1.0
+        stack[0], away[0], top = 1, 0.0, 1
+        while top > 0:
+            top -= 1
+            node = stack[top]
+            if away[top] > best:
+                continue
+            if node < leaves:
+                for child in (2 * node, 2 * node + 1):
+                    square = 0.0
+                    for i in range(3):
+                        off = max(low[child, i] - points[p, i], points[p, i] - high[child, i], 0.0)
+                        square += off * off
+                    if square <= best:
+                        stack[top], away[top] = child, square
+                        top += 1
+                both = top > 1 and stack[top - 1] == 2 * node + 1 and stack[top - 2] == 2 * node
+                if both and away[top - 2] < away[top - 1]:
+                    stack[top - 2], stack[top - 1] = stack[top - 1], stack[top - 2]
+                    away[top - 2], away[top - 1] = away[top - 1], away[top - 2]
+                continue
+            for t in range((node - leaves) * 4, min(len(corners), (node - leaves + 1) * 4)):
+                ux, uy, uz = corners[t, 1] - corners[t, 0]
+                vx, vy, vz = corners[t, 2] - corners[t, 0]
+                nx, ny, nz = uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx
+                wide = nx * nx + ny * ny + nz * nz
+                if wide <= 0.0:
+                    continue
+                off = (nx * (x - corners[t, 0, 0]) + ny * (y - corners[t, 0, 1]) + nz * (z - corners[t, 0, 2])) / wide
+                lean = abs(off) * np.sqrt(wide)
+                if lean * lean > best:
+                    continue
+                qx, qy, qz, square, inside = x - off * nx, y - off * ny, z - off * nz, lean * lean, True
+                for s in range(3):
+                    ax, ay, az = corners[t, s]
+                    ux, uy, uz = corners[t, (s + 1) % 3] - corners[t, s]
+                    px, py, pz = x - ax, y - ay, z - az
+                    beside = px * (ny * uz - nz * uy) + py * (nz * ux - nx * uz) + pz * (nx * uy - ny * ux)
+                    if beside >= 0.0:
+                        continue
+                    run = min(max((px * ux + py * uy + pz * uz) / (ux * ux + uy * uy + uz * uz), 0.0), 1.0)
+                    dx, dy, dz = px - run * ux, py - run * uy, pz - run * uz
+                    if inside or dx * dx + dy * dy + dz * dz < square:
+                        qx, qy, qz, square = x - dx, y - dy, z - dz, dx * dx + dy * dy + dz * dz
+                    inside = False
+                same = abs(square - best) <= 1e-9 * best  # source: ours: float noise of one spot on several triangles
+                if (same and lean > seen) or (square < best and not same):
+                    best, seen = min(best, square), lean
+                    far[p], owner[p] = np.sqrt(square), t
+                    spots[p, 0], spots[p, 1], spots[p, 2] = qx, qy, qz
+    return far, owner, spots

@@ -11,14 +11,13 @@ from numpy.typing import NDArray
 from traywright.base.tolerance import POINT_MM
 from traywright.geometry import Mesh
 from traywright.parts.faces import normals_of
+from traywright.parts.spread import by_place, spread_over
 
 THIN_WALL_MM = 1.5  # source: common practice, no source: thinner walls of metal and plastic give way by hand
 ALONG_DEG = 20.0  # source: ours: sides that lean more towards each other are an edge, not a wall
 SPREAD_POINTS = 12000  # source: ours: on a part of 100 x 100 x 50 mm one point for 3 mm²
 FACE_POINTS = 4000  # source: ours: so that small faces of their own are never passed over
 LEAST_WALL_MM = 0.01  # source: ours: thinner is a fold of the mesh
-STEP_R, STEP_S = 0.7548776662466927, 0.5698402909980532  # source: Roberts, 2018, R2 sequence: powers of 1/1.3247...
-ORDER_BITS = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,35 +45,14 @@ class _Spots:
 
 def _spread(corners: NDArray[np.float64], areas: NDArray[np.float64], faces: NDArray[np.int32]) -> _Spots:
     """Points spread evenly over the area, and one in the middle of the largest triangle of each face."""
-    upto = np.cumsum(areas)
-    places = (np.arange(SPREAD_POINTS) + 0.5) / SPREAD_POINTS * upto[-1]
-    even = np.minimum(np.searchsorted(upto, places), len(areas) - 1)
-    number = np.arange(1, SPREAD_POINTS + 1)
-    share, other = (number * STEP_R) % 1.0, (number * STEP_S) % 1.0
-    over = share + other > 1.0
-    share, other = np.where(over, 1.0 - share, share), np.where(over, 1.0 - other, other)
-    weights = np.column_stack([1.0 - share - other, share, other])
+    even, owner = spread_over(corners, areas, SPREAD_POINTS)
     order = np.lexsort((-areas, faces))
     _, first = np.unique(faces[order], return_index=True)
     largest = order[first]
     largest = largest[np.argsort(areas[largest], kind="stable")][:FACE_POINTS]
-    triangles = np.concatenate([even, largest])
-    weights = np.concatenate([weights, np.full((len(largest), 3), 1.0 / 3.0)])
-    each = np.concatenate([np.full(SPREAD_POINTS, upto[-1] / SPREAD_POINTS), np.zeros(len(largest))])
-    points = np.einsum("ij,ijk->ik", weights, corners[triangles])
-    return _Spots(points=points, triangles=triangles, areas_mm2=each)
-
-
-def _by_place(points: NDArray[np.float64]) -> NDArray[np.int64]:
-    """An order of points in which near ones stand together: digits of x, y and z in turn."""
-    low, high = points.min(axis=0), points.max(axis=0)
-    most = (1 << ORDER_BITS) - 1
-    steps = np.floor((points - low) / max(float((high - low).max()), LEAST_WALL_MM) * most).astype(np.int64)
-    mixed = np.zeros(len(points), dtype=np.int64)
-    for bit in range(ORDER_BITS):
-        for axis in range(3):
-            mixed |= ((steps[:, axis] >> bit) & 1) << (3 * bit + axis)
-    return np.argsort(mixed, kind="stable")
+    middles = np.einsum("ij,ijk->ik", np.full((len(largest), 3), 1.0 / 3.0), corners[largest])
+    each = np.concatenate([np.full(SPREAD_POINTS, float(areas.sum()) / SPREAD_POINTS), np.zeros(len(largest))])
+    return _Spots(points=np.concatenate([even, middles]), triangles=np.concatenate([owner, largest]), areas_mm2=each)
 
 
 def _walls(spots: _Spots, far: NDArray[np.float64], here: NDArray[np.int64], there: NDArray[np.int64]) -> list[Wall]:
@@ -130,7 +108,7 @@ def thin_walls(mesh: Mesh, faces: NDArray[np.int32], but: frozenset[int] = froze
         spots = spots.picked(~np.isin(faces[spots.triangles], sorted(but)))
     if not len(spots.points):
         return ()
-    spots = spots.picked(_by_place(spots.points))
+    spots = spots.picked(by_place(spots.points))
     ways = np.ascontiguousarray(-normals[spots.triangles])
     far, through = _kernels.exits(spots.points, ways, THIN_WALL_MM, POINT_MM, corners)
     lean = np.einsum("ij,ij->i", ways, normals[np.maximum(through, 0)])
