@@ -16,7 +16,6 @@ from traywright.parts.body import Body
 from traywright.parts.loose import Loose
 from traywright.parts.mended import mend_findings, mended
 from traywright.parts.sheets import winding
-from traywright.parts.stl_file import bodies_of_stl
 
 NO_FACES = np.empty(0, dtype=np.int64)
 FILES = ["prism.stl", "spindle.stl", "control_board.stl", "kit_assembly.stl"]
@@ -26,7 +25,8 @@ CUBE = extruded(Region.rectangle(0, 0, 40, 40), 0.0, 40.0).corners_mm
 
 
 def triangles(name):
-    return bodies_of_stl("p", name, (SOLIDS / name).read_bytes(), 1.0)[0].corners
+    rows = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("rest", "<u2")])
+    return np.frombuffer((SOLIDS / name).read_bytes()[84:], dtype=rows)["corners"].astype(np.float64)
 
 
 def mend(corners):

@@ -22,7 +22,7 @@ from traywright.parts.loose import (
 DOUBLED, SCRAPS, WALLS, TURNED, INSIDE_OUT = "PART-118", "PART-120", "PART-122", "PART-023", "PART-024"
 SCRAP_AREA_RATIO = 0.01  # source: ours: a loose piece of up to this share of the surface is a scrap
 SOLID_AREA_RATIO = 0.5  # source: ours: what is closed may drop what is loose if it is this much of the surface
-FLAT_RATIO = 0.75  # source: ours: a sheet whose rim could hold this share of its area is open, not a body with a hole
+FLAT_RATIO = 0.05  # source: ours: a sheet that holds less than this share of a ball of its area is flat
 TWO_SIDED_RATIO = 0.9  # source: ours: a surface drawn from both sides has nearly every triangle twice
 MOST_WALLS = 24  # source: ours: inner walls tried; a file with more is no solid with a wall
 FULL_TURN_RAD = 2.0 * np.pi
@@ -66,31 +66,46 @@ def without_doubles(loose: Loose) -> tuple[Loose, Mend | None]:
     return loose.only(kept), mend
 
 
+def _ball_mm3(area_mm2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What a ball of an area holds: no skin of that area holds more."""
+    volume: NDArray[np.float64] = area_mm2**1.5 / (6.0 * np.sqrt(np.pi))
+    return volume
+
+
 def _dropped(loose: Loose, gone: NDArray[np.bool_], code: str, count: int) -> tuple[Loose, Mend]:
     """The surface without some triangles, with how large they are and what they could have enclosed."""
     pieces, areas = loose.only(gone), areas_of(loose)[gone]
     largest = pieces.corners[int(np.argmax(areas))].mean(axis=0)
     # the most that a skin of this area with a cap as large can hold is a ball (isoperimetric inequality)
-    ball_mm3 = float((2.0 * areas.sum()) ** 1.5 / (6.0 * np.sqrt(np.pi))) if code == SCRAPS else 0.0
+    ball_mm3 = float(_ball_mm3(2.0 * areas.sum())) if code == SCRAPS else 0.0
     size_mm = pieces.size_mm
     mend = Mend(code=code, count=count, largest_mm=size_mm, place_mm=place_of(largest), volume_mm3=ball_mm3)
     return loose.only(~gone), mend
 
 
-def without_scraps(loose: Loose) -> tuple[Loose, Mend | None]:
-    """The surface without small sheets that are open at a side; of any size if the rest is closed and most of it.
+def _held_ratio(loose: Loose, sheet: NDArray[np.int32], area: NDArray[np.float64]) -> NDArray[np.float64]:
+    """What each sheet holds if a cone closes its rim, over what a ball of its area holds: 0 for a flat one."""
+    rows, sides = np.nonzero(linked(loose)[0] == ALONE)
+    rim = loose.points[loose.triangles[rows, sides]]
+    sums = np.stack([np.bincount(sheet[rows], weights=rim[:, axis], minlength=len(area)) for axis in range(3)], axis=1)
+    apex = sums / np.maximum(1, np.bincount(sheet[rows], minlength=len(area)))[:, None]
+    corners = turned_back(loose, sheets_of(loose)[1]).corners - apex[sheet][:, None]
+    own = np.einsum("ij,ij->i", corners[:, 0], np.cross(corners[:, 1], corners[:, 2]))
+    held: NDArray[np.float64] = np.abs(np.bincount(sheet, weights=own, minlength=len(area))) / 6.0
+    return held / _ball_mm3(area)
 
-    A sheet that closes on itself but for a hole is a body, not a scrap: of all rims of one length a round one holds the
-    most, length²/4 pi, and that is no less than the area of a sheet that lies flat.
+
+def without_scraps(loose: Loose) -> tuple[Loose, Mend | None]:
+    """The surface without small flat sheets that are open; of any size if the rest is most of the surface.
+
+    What holds something is the rest of a body and no scrap.
     """
     sheet, _, _ = sheets_of(loose)
     beside, _ = linked(loose)
     count = int(sheet.max()) + 1
     area = np.bincount(sheet, weights=areas_of(loose), minlength=count)
-    corners = loose.corners
-    lengths = np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=2)
-    rim_mm = np.bincount(sheet, weights=np.where(beside == ALONE, lengths, 0.0).sum(axis=1), minlength=count)
-    is_open = (rim_mm > 0.0) & (rim_mm**2 >= FLAT_RATIO * 2.0 * FULL_TURN_RAD * area)
+    is_open = np.bincount(sheet, weights=(beside == ALONE).any(axis=1), minlength=count) > 0
+    is_open &= (area > 0.0) & (_held_ratio(loose, sheet, np.where(area > 0.0, area, 1.0)) <= FLAT_RATIO)
     if not is_open.any() or is_open.all():
         return loose, None
     share = float(area[~is_open].sum() / area.sum())
