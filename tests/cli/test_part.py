@@ -75,7 +75,7 @@ def test_several_files_make_a_list():
         ("empty.stl", b"", "PART-003"),
         ("picture.step", b"\x89PNG\r\n", "PART-002"),
         ("cut.step", b"ISO-10303-21;\nHEADER;", "PART-003"),
-        ("claims.stl", b"\0" * 80 + (10_000_000).to_bytes(4, "little"), "PART-003"),
+        ("claims.stl", b"\0" * 80 + (10_000_000).to_bytes(4, "little"), "PART-062"),
         ("words.doc", b"a letter", "PART-002"),
     ],
 )

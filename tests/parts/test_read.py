@@ -106,16 +106,24 @@ def test_a_text_stl_is_the_binary_one():
     assert from_stl(text.encode())[0].solid == from_stl(STL)[0].solid
 
 
-@pytest.mark.parametrize("content", [STL[:-20], b"solid p\nvertex 1 2 x\n", b"solid p\nvertex 1 2 3\n", bytes(40)])
-def test_a_damaged_stl_is_refused(content):
-    assert refused(content, file_name="p.stl", length_unit="mm") == "PART-003"
+@pytest.mark.parametrize(
+    ("content", "code"),
+    [
+        (STL[:-20], "PART-062"),
+        (b"solid p\nvertex 1 2 x\n", "PART-003"),
+        (b"solid p\nvertex 1 2 3\n", "PART-003"),
+        (bytes(40), "PART-003"),
+    ],
+)
+def test_a_damaged_stl_is_refused(content, code):
+    assert refused(content, file_name="p.stl", length_unit="mm") == code
 
 
 def test_an_stl_with_a_number_that_is_none_is_refused():
     bad = corners()
     bad[3, 1, 2] = math.nan
-    assert refused(binary(bad), file_name="p.stl", length_unit="mm") == "PART-003"
-    assert refused(b"solid p\nendsolid p\n", file_name="p.stl", length_unit="mm") == "PART-004"
+    assert refused(binary(bad), file_name="p.stl", length_unit="mm") == "PART-060"
+    assert refused(b"solid p\nendsolid p\n", file_name="p.stl", length_unit="mm") == "PART-003"
 
 
 def test_an_open_surface_is_refused():

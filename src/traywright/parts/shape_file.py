@@ -16,10 +16,13 @@ from traywright.parts.body import Body
 from traywright.parts.build import LARGEST_MM
 from traywright.parts.faces import chord_of, faces_by_crease, normals_of
 from traywright.parts.mended import mend_findings, mended
+from traywright.parts.obj_file import bodies_of_obj
+from traywright.parts.ply_file import bodies_of_ply
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
 from traywright.parts.stl_file import bodies_of_stl
+from traywright.parts.threemf_file import bodies_of_3mf
 from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_part
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
@@ -50,10 +53,18 @@ def kind_of_part(file_name: str, content: bytes) -> str:
     ('step', '')
     """
     ending = file_name.rpartition(".")[2].lower()
-    is_step = FIRST_LINE in content[:FIRST_BYTES]
-    if ending in STEP_NAMES:
-        return "step" if is_step else ""
-    return "stl" if ending == "stl" and not is_step else ""
+    head = content[:FIRST_BYTES]
+    is_step, is_archive, is_ply = FIRST_LINE in head, head.startswith(b"PK"), head.startswith(b"ply")
+    fits = {
+        **dict.fromkeys(STEP_NAMES, is_step),
+        "3mf": is_archive,
+        "ply": is_ply,
+        "obj": not (is_step or is_archive or is_ply or b"\0" in head),
+        "stl": not (is_step or is_archive or is_ply),
+    }
+    if not fits.get(ending, False):
+        return ""
+    return "step" if ending in STEP_NAMES else ending
 
 
 def _bounds(bodies: Sequence[Body]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -86,15 +97,23 @@ def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> W
     )
 
 
-def _mesh_file(asked: ShapeAsked, bodies: tuple[Body, ...], told: str) -> _Read:
-    """Bodies in their file's numbers, brought to millimetres."""
-    if not any(len(one.corners) for one in bodies):
+def _mesh_file(asked: ShapeAsked, kind: str, content: bytes) -> _Read:
+    """Bodies of a mesh file, brought to millimetres.
+
+    Raises
+    ------
+    PartError
+        PART-004 if there is no triangle.
+    """
+    told = MESH_READERS[kind](asked.id, asked.file_name, content)
+    kept = tuple(one for one in told.bodies if len(one.corners))
+    if not kept:
         raise PartError("PART-004", part=asked.id)
-    kept = tuple(one for one in bodies if len(one.corners))
-    taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told, asked_for=asked.length_unit)
+    taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told.unit, asked_for=asked.length_unit)
     scale = taken.mm_per_number_mm
     scaled = kept if taken.unit == "mm" else tuple(replace(one, corners=one.corners * scale) for one in kept)
-    return _Read(bodies=scaled, told=told, taken=taken, chord_mm=0.0)
+    noticed = (*told.findings, *taken.findings)
+    return _Read(bodies=scaled, told=told.unit, taken=replace(taken, findings=noticed), chord_mm=0.0)
 
 
 def _step(asked: ShapeAsked, content: bytes) -> _Read:
@@ -111,11 +130,7 @@ def _step(asked: ShapeAsked, content: bytes) -> _Read:
     return _Read(bodies=bodies, told=told, taken=taken, chord_mm=chord_mm)
 
 
-def _stl(asked: ShapeAsked, content: bytes) -> _Read:
-    return _mesh_file(asked, bodies_of_stl(asked.id, asked.file_name, content, 1.0), "")
-
-
-READERS = {"step": _step, "stl": _stl}
+MESH_READERS = {"stl": bodies_of_stl, "obj": bodies_of_obj, "ply": bodies_of_ply, "3mf": bodies_of_3mf}
 
 
 def _closed(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[tuple[ClosedBody, ...], tuple[Finding, ...]]:
@@ -224,7 +239,7 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     kind = kind_of_part(asked.file_name, content)
     if not kind:
         raise PartError("PART-002", part=asked.id, file=asked.file_name)
-    read = READERS[kind](asked, content)
+    read = _step(asked, content) if kind == "step" else _mesh_file(asked, kind, content)
     told, taken, chord_mm = read.told, read.taken, read.chord_mm
     coarse = _sized(asked, read.bodies)
     closed, noticed = _closed(asked, read.bodies)
