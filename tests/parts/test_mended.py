@@ -263,6 +263,16 @@ def test_a_spot_within_is_wound_once():
     assert winding(loose, np.array([43.0, 9.0, 20.0])) == pytest.approx(0.0, abs=1e-9)
 
 
+def test_a_hole_among_slim_triangles_is_filled_and_not_split_to_shreds():
+    turn = np.linspace(0.0, np.pi, 100)
+    ball = turned_about_x(Region.polygon(np.stack([80 * np.cos(turn), 80 * np.sin(turn)], 1).tolist()), 0.05).corners_mm
+    pole = np.array([-80.0, -0.12, 1.12])
+    gone = np.argsort(np.linalg.norm(ball.mean(axis=1) - pole, axis=1))[:21]
+    found = mend(np.delete(ball, gone, axis=0))
+    assert [(one.code, one.count) for one in found.mends] == [("PART-121", 1)]
+    holds(found, ball)
+
+
 # -- any damage --------------------------------------------------------------------------------------------------------
 
 WHOLE = turned_about_x(

@@ -93,6 +93,11 @@ def alone_sides(loose: Loose) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     return rows, sides
 
 
+def faults_of(loose: Loose) -> int:
+    """How many sides have no neighbour, or several."""
+    return int((linked(loose)[0] < 0).sum())
+
+
 def sixfold_volumes(loose: Loose, group: NDArray[np.int32]) -> NDArray[np.float64]:
     """Six times the signed volume of each group of triangles, mm³."""
     sums = np.zeros(int(group.max()) + 1)

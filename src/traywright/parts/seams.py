@@ -8,10 +8,11 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from traywright.base.tolerance import POINT_MM, SAME_MM
-from traywright.parts.loose import Loose, Mend, alone_sides, areas_of, place_of, real
+from traywright.base.tolerance import POINT_MM, SAME_MM, SNAP_MM
+from traywright.parts.loose import Loose, Mend, alone_sides, areas_of, faults_of, place_of, real
 
 JOINED, SPLIT = "PART-022", "PART-119"
+HEIGHT_RATIO = 0.25  # source: ours: a corner farther into a triangle is no corner on its side
 MOST_PASSES = 24  # source: ours: a side is split once a pass and triangle; more is no seam
 MOST_SIDES = 100_000  # source: ours: open sides looked at for corners that lie on them
 MOST_NEAR = 2_000_000  # source: ours: pairs of near points looked at once; more is a cloud, not a seam
@@ -57,7 +58,7 @@ def joined(loose: Loose, gap_mm: float) -> tuple[Loose, Mend | None]:
     group = _groups(loose, gap_mm)
     moved = np.nonzero(group != np.arange(len(group)))[0]
     tried = real(replace(loose, triangles=group[loose.triangles]))
-    if not len(moved) or len(alone_sides(tried)[0]) >= len(alone_sides(loose)[0]):
+    if not len(moved) or faults_of(tried) >= faults_of(loose):
         return loose, None
     off = np.zeros(len(group))
     off[moved] = np.linalg.norm(loose.points[moved] - loose.points[group[moved]], axis=1)
@@ -96,6 +97,8 @@ def _met(
     rim = np.unique([starts, ends])
     a, b = loose.points[starts], loose.points[ends]
     lengths = np.linalg.norm(b - a, axis=1)
+    heights = 2.0 * areas_of(loose)[rows] / lengths
+    reach = np.minimum(off_mm, np.maximum(SNAP_MM, HEIGHT_RATIO * heights))
     near = cKDTree(loose.points[rim]).query_ball_point((a + b) / 2.0, lengths / 2.0 + off_mm, return_sorted=True)
     found: dict[int, tuple[int, list[tuple[float, int, float]]]] = {}
     for number, (row, side) in enumerate(zip(rows.tolist(), sides.tolist(), strict=True)):
@@ -105,7 +108,11 @@ def _met(
         one = one[~np.isin(one, loose.triangles[row])]
         along = (loose.points[one] - a[number]) @ (b[number] - a[number]) / lengths[number] ** 2
         beside = np.linalg.norm(loose.points[one] - a[number] - along[:, None] * (b[number] - a[number]), axis=1)
-        inside = (beside <= off_mm) & (along * lengths[number] > SAME_MM) & ((1.0 - along) * lengths[number] > SAME_MM)
+        inside = (
+            (beside <= reach[number])
+            & (along * lengths[number] > SAME_MM)
+            & ((1.0 - along) * lengths[number] > SAME_MM)
+        )
         if inside.any():
             at = sorted(zip(along[inside].tolist(), one[inside].tolist(), beside[inside].tolist(), strict=True))
             found[row] = (side, at)
@@ -123,7 +130,7 @@ def split(loose: Loose, off_mm: float) -> tuple[Loose, Mend | None]:
         How far such a corner may lie off the side.
     """
     count, largest_mm, swept_mm3, place = 0, 0.0, 0.0, loose.points[0]
-    whole, before = loose, len(alone_sides(loose)[0])
+    whole, before = loose, faults_of(loose)
     for _ in range(MOST_PASSES):
         rows, sides = alone_sides(loose)
         met = _met(loose, rows, sides, off_mm) if 0 < len(rows) <= MOST_SIDES else {}
@@ -144,7 +151,7 @@ def split(loose: Loose, off_mm: float) -> tuple[Loose, Mend | None]:
         kept = np.ones(len(grown.triangles), dtype=bool)
         kept[list(met)] = False
         loose = real(grown.only(kept))
-    if not count or len(alone_sides(loose)[0]) >= before:
+    if not count or faults_of(loose) >= before:
         return whole, None
     return loose, Mend(
         code=SPLIT, count=count, largest_mm=largest_mm, place_mm=place_of(place), volume_mm3=2.0 * swept_mm3
