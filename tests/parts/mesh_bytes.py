@@ -11,11 +11,10 @@ from traywright.geometry import Mesh, Region, extruded
 
 ROW = np.dtype([("n", "<f4", 3), ("v", "<f4", (3, 3)), ("a", "<u2")])
 RELATIONS = (
-    '<?xml version="1.0"?><Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">'
-    '<Relationship Id="r" Target="/3D/3dmodel.model" '
-    'Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/></Relationships>'
+    '<?xml version="1.0"?><Relationships xmlns="urn:relations">'
+    '<Relationship Id="r" Target="/3D/3dmodel.model" Type="urn:3dmodel"/></Relationships>'
 )
-CORE = 'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"'
+CORE = 'xmlns="urn:core"'
 
 
 def block(x=0.0, y=0.0, z=0.0, sides=(60.0, 40.0, 20.0)):

@@ -85,7 +85,7 @@ def test_supports_are_left_out_and_told():
 def test_a_model_may_lie_in_another_file_of_the_archive():
     inner = model(model_object(1, BLOCK, 'name="Deep"'), items="")
     outer = model(items='<item objectid="1" p:path="/3D/Objects/deep.model"/>').replace(
-        "<model ", '<model xmlns:p="http://schemas.microsoft.com/3dmanufacturing/production/2015/06" '
+        "<model ", '<model xmlns:p="urn:production" '
     )
     assert [one.name for one in read("a.3mf", threemf(outer, **{"3D/Objects/deep.model": inner})).bodies] == ["Deep"]
 

@@ -12,7 +12,6 @@ import re
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -48,24 +47,23 @@ Matrix = NDArray[np.float64]
 _TARGET = re.compile(rb"<(?:\w+:)?Relationship\b[^>]*>")
 
 
-@dataclass(slots=True, kw_only=True)
 class _Object:
     """One object of a model: a mesh, or components; filled while the model is read."""
 
-    kind: str
-    name: str
-    points: list[tuple[float, float, float]] = field(default_factory=list)
-    triangles: list[tuple[int, int, int]] = field(default_factory=list)
-    components: list[tuple[str, str, Matrix]] = field(default_factory=list)
+    def __init__(self, kind: str, name: str) -> None:
+        self.kind, self.name = kind, name
+        self.points: list[tuple[float, float, float]] = []
+        self.triangles: list[tuple[int, int, int]] = []
+        self.components: list[tuple[str, str, Matrix]] = []
 
 
-@dataclass(slots=True, kw_only=True)
 class _Model:
     """One model of the archive: its unit, objects by id, and what is built of them."""
 
-    unit: str = "mm"
-    objects: dict[str, _Object] = field(default_factory=dict)
-    items: list[tuple[str, str, Matrix, str]] = field(default_factory=list)
+    def __init__(self) -> None:
+        self.unit = "mm"
+        self.objects: dict[str, _Object] = {}
+        self.items: list[tuple[str, str, Matrix, str]] = []
 
 
 class _Archive:
@@ -169,7 +167,7 @@ def _gather(model: _Model, name: str, told: Mapping[str, str], open_object: _Obj
     if name == "model":
         model.unit = UNITS[told.get("unit", "millimeter")]
     elif name == "object":
-        open_object = _Object(kind=told.get("type", "model"), name=told.get("name") or told.get("partnumber", ""))
+        open_object = _Object(told.get("type", "model"), told.get("name") or told.get("partnumber", ""))
         model.objects[told["id"]] = open_object
     elif name == "item":
         place = told.get("path", ""), told["objectid"]
