@@ -21,6 +21,7 @@ from traywright.parts.ply_file import bodies_of_ply
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
+from traywright.parts.step_solids import whole_bodies
 from traywright.parts.stl_file import bodies_of_stl
 from traywright.parts.threemf_file import bodies_of_3mf
 from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_part
@@ -127,7 +128,9 @@ def _step(asked: ShapeAsked, content: bytes) -> _Read:
     )
     if taken.unit != (told or "mm"):
         bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, taken.mm_per_number_mm / own)
-    return _Read(bodies=bodies, told=told, taken=taken, chord_mm=chord_mm)
+    whole, lost = whole_bodies(asked.id, content, bodies)
+    noticed = (*taken.findings, *lost)
+    return _Read(bodies=whole, told=told, taken=replace(taken, findings=noticed), chord_mm=chord_mm)
 
 
 MESH_READERS = {"stl": bodies_of_stl, "obj": bodies_of_obj, "ply": bodies_of_ply, "3mf": bodies_of_3mf}
