@@ -336,11 +336,12 @@ def nearest_spots(
     for p in range(len(points)):
         x, y, z = points[p, 0], points[p, 1], points[p, 2]
         best, seen = reach_mm * reach_mm, -1.0
+        near = best * (1.0 + 1e-9)  # source: ours: float noise of one spot on several triangles
         stack[0], away[0], top = 1, 0.0, 1
         while top > 0:
             top -= 1
             node = stack[top]
-            if away[top] > best:
+            if away[top] > near:
                 continue
             if node < leaves:
                 for child in (2 * node, 2 * node + 1):
@@ -348,7 +349,7 @@ def nearest_spots(
                     for i in range(3):
                         off = max(low[child, i] - points[p, i], points[p, i] - high[child, i], 0.0)
                         square += off * off
-                    if square <= best:
+                    if square <= near:
                         stack[top], away[top] = child, square
                         top += 1
                 both = top > 1 and stack[top - 1] == 2 * node + 1 and stack[top - 2] == 2 * node
@@ -365,7 +366,7 @@ def nearest_spots(
                     continue
                 off = (nx * (x - corners[t, 0, 0]) + ny * (y - corners[t, 0, 1]) + nz * (z - corners[t, 0, 2])) / wide
                 lean = abs(off) * np.sqrt(wide)
-                if lean * lean > best:
+                if lean * lean > near:
                     continue
                 qx, qy, qz, square, inside = x - off * nx, y - off * ny, z - off * nz, lean * lean, True
                 for s in range(3):
@@ -380,9 +381,10 @@ def nearest_spots(
                     if inside or dx * dx + dy * dy + dz * dz < square:
                         qx, qy, qz, square = x - dx, y - dy, z - dz, dx * dx + dy * dy + dz * dz
                     inside = False
-                same = abs(square - best) <= 1e-9 * best  # source: ours: float noise of one spot on several triangles
+                same = abs(square - best) <= near - best
                 if (same and lean > seen) or (square < best and not same):
                     best, seen = min(best, square), lean
+                    near = best * (1.0 + 1e-9)  # source: ours: as above
                     far[p], owner[p] = np.sqrt(square), t
                     spots[p, 0], spots[p, 1], spots[p, 2] = qx, qy, qz
     return far, owner, spots

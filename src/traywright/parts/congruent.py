@@ -336,3 +336,8 @@ def placed_on(one: Measured, other: Measured, found: tuple[Array, Array]) -> Pla
     return Placed(
         turn=tuple(tuple(float(each) for each in row) for row in turn), shift_mm=tuple(float(each) for each in move)
     )
+
+
+def laid_between(one: Measured, other: Measured) -> tuple[Array, Array]:
+    """Turn and shift between own frames for bodies that stay as they lie in their files."""
+    return other.axes @ one.axes.T, (one.centre - other.centre) @ other.axes.T
