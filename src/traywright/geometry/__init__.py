@@ -1,6 +1,7 @@
 """Regions, grids and meshes, trusted by both witnesses: its checks are published ones."""
 
 from traywright.geometry.clip import split_by_plane, split_by_region
+from traywright.geometry.columns import SolidColumns, solid_columns
 from traywright.geometry.contour import Contour, Corner, Edge
 from traywright.geometry.grid import Grid
 from traywright.geometry.height_map import highest, highest_marks, lowest, lowest_marks
@@ -10,13 +11,13 @@ from traywright.geometry.region import Point, Region, Ring
 from traywright.geometry.shadow import shadow
 from traywright.geometry.solids import (
     MassProperties,
-    shared_volume_mm3,
     fused,
     is_closed,
     mass_properties,
     open_edges,
     section_at,
     shadow_below,
+    shared_volume_mm3,
 )
 
 __all__ = [
@@ -29,8 +30,8 @@ __all__ = [
     "Point",
     "Region",
     "Ring",
+    "SolidColumns",
     "combined",
-    "shared_volume_mm3",
     "extruded",
     "fused",
     "highest",
@@ -44,6 +45,8 @@ __all__ = [
     "segments_of_circle",
     "shadow",
     "shadow_below",
+    "shared_volume_mm3",
+    "solid_columns",
     "split_by_plane",
     "split_by_region",
     "turned_about_x",

@@ -12,7 +12,7 @@ from traywright.geometry.grid import Grid
 from traywright.geometry.mesh import Mesh
 
 
-def _frame(mesh: Mesh, cell_mm: float) -> tuple[float, float, int, int]:
+def map_frame(mesh: Mesh, cell_mm: float) -> tuple[float, float, int, int]:
     """Origin, rows and columns of the map: cell borders are whole multiples of the cell."""
     low, high = mesh.bounds_mm
     left, front = (math.floor((low[axis] + SNAP_MM) / cell_mm) for axis in (0, 1))
@@ -72,7 +72,7 @@ def lowest(mesh: Mesh, cell_mm: float) -> Grid:
     >>> lowest(square, 1.0).values.tolist()
     [[1.5, 1.5], [2.5, 2.5]]
     """
-    frame = _frame(mesh, cell_mm)
+    frame = map_frame(mesh, cell_mm)
     return Grid((frame[0], frame[1]), cell_mm, _lowest(mesh.corners_mm, frame, cell_mm))
 
 
@@ -86,7 +86,7 @@ def highest(mesh: Mesh, cell_mm: float) -> Grid:
     cell_mm
         Side of a cell, above 0.
     """
-    frame = _frame(mesh, cell_mm)
+    frame = map_frame(mesh, cell_mm)
     return Grid((frame[0], frame[1]), cell_mm, -_lowest(_flipped(mesh), frame, cell_mm))
 
 
@@ -106,7 +106,7 @@ def lowest_marks(mesh: Mesh, marks: NDArray[np.integer], cell_mm: float) -> Grid
     -----
     Triangles within one snap step of the lowest share the cell, so a mark is never lost on a border.
     """
-    frame = _frame(mesh, cell_mm)
+    frame = map_frame(mesh, cell_mm)
     return Grid((frame[0], frame[1]), cell_mm, _marks(mesh.corners_mm, marks, frame, cell_mm))
 
 
@@ -122,5 +122,5 @@ def highest_marks(mesh: Mesh, marks: NDArray[np.integer], cell_mm: float) -> Gri
     cell_mm
         Side of a cell, above 0.
     """
-    frame = _frame(mesh, cell_mm)
+    frame = map_frame(mesh, cell_mm)
     return Grid((frame[0], frame[1]), cell_mm, _marks(_flipped(mesh), marks, frame, cell_mm))
