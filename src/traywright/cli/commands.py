@@ -169,6 +169,7 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
     unit: Annotated[str, typer.Option("--unit", help=text("command", "part_unit"))] = "file",
     thickness: Annotated[float | None, typer.Option("--thickness", help=text("command", "part_thickness"))] = None,
     turned: Annotated[bool, typer.Option("--turned", help=text("command", "part_turned"))] = False,
+    height: Annotated[list[str] | None, typer.Option("--height", help=text("command", "part_height"))] = None,
     mass: Annotated[float | None, typer.Option("--mass", help=text("command", "part_mass"))] = None,
     density: Annotated[float | None, typer.Option("--density", help=text("command", "part_density"))] = None,
     material: Annotated[str | None, typer.Option("--material", help=text("command", "part_material"))] = None,
@@ -186,6 +187,7 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
         density_kg_m3=density,
         material=material,
         turned=turned,
+        heights=tuple(height or ()),
         pose=pose,
         most_s=most_s,
     )

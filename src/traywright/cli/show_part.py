@@ -17,8 +17,8 @@ def _words(key: str, **parameters: Any) -> str:  # noqa: ANN401  # reason: words
     return text("part_screen", key, **parameters)
 
 
-def _row(numbers: list[float], digits: int = 2) -> str:
-    return " ".join(f"{one:.{digits}f}" for one in numbers)
+def _row(numbers: list[float | None], digits: int = 2) -> str:
+    return " ".join("-" if one is None else f"{one:.{digits}f}" for one in numbers)
 
 
 def _or_unknown(value: float | None, digits: int) -> str:
@@ -36,10 +36,21 @@ def _bodies(told: Plain) -> Table:
             str(one["count"]),
             _words(one["likely"]),
             _row(one["size_mm"]),
-            f"{one['volume_mm3']:.1f}",
+            _or_unknown(one["volume_mm3"], 1),
             _or_unknown(one["mass_kg"], 4),
             _row(one["centre_of_gravity_mm"], 3),
         )
+    return table
+
+
+def _layers(told: Plain) -> Table:
+    """One row a layer of a drawing."""
+    table = Table(expand=True)
+    for key in ("layer", "loops", "area", "length", "taken"):
+        table.add_column(_words(f"column_{key}"), overflow="fold")
+    for one in told["layers"]:
+        numbers = str(one["loops"]), f"{one['area_mm2']:.3f}", f"{one['perimeter_mm']:.3f}"
+        table.add_row(one["name"], *numbers, one["taken"])
     return table
 
 
@@ -63,7 +74,7 @@ def _poses(body: Plain) -> Table:
             _or_unknown(one["tip_energy_j"], 4),
             _or_unknown(one["tip_rise_mm"], 2),
             f"{one['silhouette_mm2']:.1f}",
-            f"{one['height_mm']:.2f}",
+            _or_unknown(one["height_mm"], 2),
         )
     return table
 
@@ -80,6 +91,8 @@ def _show(console: Console, told: Plain) -> None:
     """One file."""
     unit = {"unit": told["unit"], "own": told["unit_in_file"] or _words("no_unit")}
     console.print(_words("head", file=told["file"], kind=told["kind"], **unit), style="bold", markup=False)
+    if told["layers"]:
+        console.print(_layers(told))
     console.print(_bodies(told))
     for body in told["bodies"]:
         if body["likely"] == "part":

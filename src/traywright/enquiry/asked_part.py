@@ -121,8 +121,9 @@ _POSE_SCHEMA = {
 class AskedPart(Noun):
     """A part as asked: its shape from a file or by dimensions, its mass, and what may touch it where.
 
-    ``file`` is empty where ``dimensions`` tell the shape. Without ``mass_kg`` the mass comes from the volume and
-    ``density_kg_m3`` or the density of the card ``material``. ``fragility_gn`` None: the customer does not know.
+    ``file`` is empty where ``dimensions`` tell the shape; a drawing needs ``thickness_mm``, or ``turned`` for a half
+    section. Without ``mass_kg`` the mass comes from the volume and ``density_kg_m3`` or the density of the card
+    ``material``. ``fragility_gn`` None: the customer does not know.
     """
 
     id: Name
@@ -132,6 +133,8 @@ class AskedPart(Noun):
     dimensions: Dimensions | None = None
     body: Text = ""
     length_unit: Literal["file", "mm", "inch", "m"] = "file"
+    thickness_mm: Number | None = None
+    turned: Flag = False
     per_kit: Whole
     material: Text = ""
     density_kg_m3: Number | None = None

@@ -88,6 +88,8 @@ def part_asked(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> PartA
         body=one.body,
         dimensions=None if one.dimensions is None else shape_of(one.dimensions),
         length_unit=one.length_unit,
+        thickness_mm=None if one.thickness_mm is None else read.given(f"part.{one.id}.thickness_mm").value,
+        turned=one.turned,
         mass=_given(read, f"part.{one.id}.mass_kg"),
         density=_density(one, read, catalogue),
         fragility=_given(read, f"part.{one.id}.fragility_gn"),

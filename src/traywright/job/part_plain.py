@@ -9,8 +9,20 @@ from typing import Any
 
 from traywright.base import Finding, message, text
 from traywright.base.units import MM_PER_M
+from traywright.geometry import Region
 from traywright.job.plain import plain_finding
-from traywright.parts import BodyGroup, BodyTold, Examined, FaceTold, Features, PartQuestion, PoseTold, Weak
+from traywright.parts import (
+    BodyGroup,
+    BodyTold,
+    Examined,
+    FaceTold,
+    Features,
+    LayerTold,
+    PartQuestion,
+    PoseTold,
+    Shape,
+    Weak,
+)
 
 Plain = dict[str, Any]
 DIGITS = 6
@@ -71,7 +83,7 @@ def _group(group: BodyGroup, features: Features, density_kg_m3: float | None) ->
     }
 
 
-def _values(noun: FaceTold | Weak) -> Plain:
+def _values(noun: FaceTold | Weak | LayerTold) -> Plain:
     """A noun of numbers and words as JSON values."""
     return {key: list(one) if isinstance(one, tuple) else one for key, one in asdict(noun).items()}
 
@@ -92,9 +104,81 @@ def plain_question(asked: PartQuestion) -> Plain:
     """A question with its readings and the one that was taken."""
     return {
         "field": asked.field,
-        "asks": text("part_question", asked.asks, **dict(asked.parameters)),
+        "asks": text(asked.group, asked.asks, **dict(asked.parameters)),
         "readings": [{"answer": answer, "means": means} for answer, means in asked.readings],
         "taken": asked.taken,
+    }
+
+
+def _outline(name: str, plan: Region) -> Plain:
+    """An outline without a thickness: what can be told of it from above and below."""
+    x_mm, y_mm = plan.centre_mm
+    wide_mm, deep_mm = plan.size_mm
+    poses = [
+        {
+            "number": number,
+            "down": [0.0, 0.0, down],
+            "rests": True,
+            "rolls": False,
+            "tip_energy_j": None,
+            "tip_rise_mm": None,
+            "tip_deg": None,
+            "centre_height_mm": None,
+            "height_mm": None,
+            "silhouette_mm2": _round(plan.area_mm2),
+            "outline_mm2": _round(plan.filled().area_mm2),
+            "undercuts": [],
+        }
+        for number, down in enumerate((-1.0, 1.0))
+    ]
+    return {
+        "name": name,
+        "count": 1,
+        "names": [name],
+        "likely": "part",
+        "volume_mm3": None,
+        "mass_kg": None,
+        "centre_of_gravity_mm": [_round(x_mm), _round(y_mm), None],
+        "size_mm": [_round(wide_mm), _round(deep_mm), None],
+        "watertight": False,
+        "mends": [],
+        "deviation_mm": 0.0,
+        "poses": poses,
+        "poses_left_out": 0,
+        "faces": [],
+        "weak": [],
+    }
+
+
+def _file(shape: Shape) -> Plain:
+    """What holds of the file as a whole."""
+    return {
+        "unit": shape.unit,
+        "unit_in_file": shape.unit_told,
+        "kind": shape.kind,
+        "sha256": shape.sha256,
+        "chord_mm": _round(shape.chord_mm),
+        "layers": [_values(one) for one in shape.layers],
+    }
+
+
+def plain_outline(name: str, shape: Shape) -> Plain:
+    """A drawing without a thickness as JSON values.
+
+    Parameters
+    ----------
+    name
+        Of the part.
+    shape
+        A drawing's shape, with its plan and no bodies.
+    """
+    whole = _outline(name, shape.plan or Region.empty())
+    return {
+        **_file(shape),
+        "bodies": [whole],
+        "whole": whole,
+        "questions": [plain_question(one) for one in shape.questions],
+        "findings": [_finding(one) for one in shape.findings],
     }
 
 
@@ -112,11 +196,7 @@ def plain_examined(told: Examined, features: Sequence[Features], density_kg_m3: 
     """
     noticed = (*told.findings, *(one for each in features for one in each.findings))
     return {
-        "unit": told.shape.unit,
-        "unit_in_file": told.shape.unit_told,
-        "kind": told.shape.kind,
-        "sha256": told.shape.sha256,
-        "chord_mm": _round(told.shape.chord_mm),
+        **_file(told.shape),
         "bodies": [_group(one, each, density_kg_m3) for one, each in zip(told.groups, features, strict=True)],
         "whole": _body(told.whole, density_kg_m3),
         "questions": [plain_question(one) for one in told.questions],

@@ -9,9 +9,9 @@ from typing import Any
 from traywright.base.errors import JobError, PartError
 from traywright.catalogue import load_cards
 from traywright.job.guarded import MOST_S, guarded
-from traywright.job.part_plain import plain_examined
+from traywright.job.part_plain import plain_examined, plain_outline
 from traywright.job.progress import Progress, silent
-from traywright.parts import Features, ShapeAsked, examine, features_of, read_shape
+from traywright.parts import Features, LayerHeight, ShapeAsked, examine, features_of, read_shape
 
 MOST_TYPED = 100_000.0  # source: ours: no mass in kg, density in kg/m3 or thickness in mm is larger
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
@@ -27,6 +27,7 @@ class PartTyped:
     density_kg_m3: float | None = None
     material: str | None = None
     turned: bool = False
+    heights: tuple[str, ...] = ()
     pose: int | None = None
     most_s: float = MOST_S
 
@@ -56,7 +57,10 @@ def _content(file: Path) -> bytes:
 
 def _tell(asked: _Asked) -> dict[str, Any]:
     """What a file holds as JSON values; done in a process of its own."""
-    told = examine(read_shape(asked.shape, _content(asked.file)))
+    shape = read_shape(asked.shape, _content(asked.file))
+    if not shape.bodies:
+        return plain_outline(asked.shape.id, shape)
+    told = examine(shape)
     features = [features_of(one.body.name, one.closed) if one.likely == "part" else Features() for one in told.groups]
     return plain_examined(told, features, asked.density_kg_m3)
 
@@ -73,6 +77,23 @@ def _checked(file: Path, typed: PartTyped) -> None:
     for key, value in told.items():
         if value is not None and not 0.0 < value <= MOST_TYPED:
             raise PartError("PART-006", part=file.stem, key=key, value=str(value), most_mm=MOST_TYPED)
+
+
+def _height(file: Path, told: str) -> LayerHeight:
+    """A height as typed: LAYER=MM or LAYER=through.
+
+    Raises
+    ------
+    PartError
+        PART-012 if it is neither.
+    """
+    layer, _, value = told.rpartition("=")
+    if layer and value == "through":
+        return LayerHeight(layer=layer, height_mm=0.0, through=True)
+    try:
+        return LayerHeight(layer=layer, height_mm=float(value))
+    except ValueError as fault:
+        raise PartError("PART-012", part=file.stem, key="height", value=told) from fault
 
 
 def _density(typed: PartTyped) -> float | None:
@@ -111,6 +132,7 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
         mass_kg=typed.mass_kg,
         thickness_mm=typed.thickness_mm,
         turned=typed.turned,
+        heights=tuple(_height(file, one) for one in typed.heights),
     )
     progress("parts", 0.0, file.name)
     asked = _Asked(shape=shape, file=file, density_kg_m3=_density(typed))

@@ -36,7 +36,7 @@ from traywright.parts.question import PartQuestion
 from traywright.parts.read import build_part
 from traywright.parts.read_drawing import is_named, read_drawing
 from traywright.parts.resting import Resting, axis_poses, resting_poses
-from traywright.parts.shape import LayerHeight, Shape, ShapeAsked
+from traywright.parts.shape import LayerHeight, LayerTold, Shape, ShapeAsked
 from traywright.parts.shape_file import read_shape
 from traywright.parts.smooth_faces import faces_by_form
 from traywright.parts.told import part_record, read_dimensions
@@ -58,6 +58,7 @@ __all__ = [
     "Features",
     "Hole",
     "LayerHeight",
+    "LayerTold",
     "LeftOut",
     "Level",
     "Outline",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from traywright.base import Given
 from traywright.parts.dimensions import Dimensions
 from traywright.parts.part import ContactRule, Rule
+from traywright.parts.states import PartState
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,7 +16,8 @@ class PartAsked:
 
     Either ``file_name`` (its content is handed over beside) or ``dimensions``. ``body`` names the one body of the file
     that is the part (empty: all of them); ``length_unit`` is file, mm, inch or m and holds for the numbers in the file.
-    Mass or density must be given; with both they are compared.
+    ``thickness_mm`` or ``turned`` make a solid of a drawing. Mass or density must be given; with both they are
+    compared.
     """
 
     id: str
@@ -25,6 +27,8 @@ class PartAsked:
     body: str = ""
     dimensions: Dimensions | None = None
     length_unit: str = "file"
+    thickness_mm: float | None = None
+    turned: bool = False
     mass: Given | None = None
     density: Given | None = None
     fragility: Given | None = None
@@ -33,3 +37,4 @@ class PartAsked:
     default_rule: Rule = Rule.ALLOWED
     static_sensitive: bool = False
     stack_over_fragile: bool = False
+    states: tuple[PartState, ...] = ()

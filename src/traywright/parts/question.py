@@ -10,8 +10,8 @@ class PartQuestion:
     """A question about a part, with the answer that was taken until it is answered.
 
     ``field`` is the key of the part in ``enquiry.toml`` that answers it, ``asks`` a key of the message group
-    ``part_question``, ``readings`` what each answer would mean, ``taken`` the reading that was taken; empty where
-    nothing could be taken.
+    ``group``, ``readings`` what each answer would mean, ``taken`` the reading that was taken; empty where nothing could
+    be taken.
     """
 
     field: str
@@ -19,3 +19,4 @@ class PartQuestion:
     parameters: tuple[tuple[str, str], ...] = ()
     readings: tuple[tuple[str, str], ...] = ()
     taken: str = ""
+    group: str = "part_question"

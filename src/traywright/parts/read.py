@@ -31,6 +31,7 @@ from traywright.parts.part import Part
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shape_file import SMALLEST_MM, read_shape
 from traywright.parts.skin import skin_of, skin_of_mesh
+from traywright.parts.state_skins import grown_skins
 from traywright.parts.true_volume import Missing, together, true_properties
 
 MASS_CONFLICT_RATIO = 0.10  # source: common practice, no source: beyond a tenth one of the two numbers is wrong
@@ -95,9 +96,13 @@ def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
         file_name=asked.file_name,
         length_unit=asked.length_unit,
         mass_kg=None if asked.mass is None else asked.mass.value,
+        thickness_mm=asked.thickness_mm,
+        turned=asked.turned,
     )
     shape = read_shape(told, content or b"")
-    if any(one.asks == "unit_unknown" for one in shape.questions):
+    if not shape.bodies:
+        raise PartError("PART-095", part=asked.id, file=asked.file_name)
+    if any(one.asks in {"unit_unknown", "length_unit"} for one in shape.questions):
         raise PartError("PART-001", part=asked.id, file=asked.file_name)
     bodies = _picked(asked, shape)
     several: tuple[Finding, ...] = ()
@@ -227,6 +232,7 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
     told = true_properties(mass_properties(taken.skin.mesh), taken.missing)
     mass, about_mass = _mass(asked, told.volume_mm3)
     surface, about_contacts = surface_with_rules(asked.id, taken.skin, asked.contacts, asked.default_rule)
+    grown, about_states = grown_skins(asked, taken.skin)
     part = Part(
         id=asked.id,
         name=asked.name,
@@ -246,8 +252,10 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
         static_sensitive=asked.static_sensitive,
         stack_over_fragile=asked.stack_over_fragile,
         mends=taken.mends,
+        states=asked.states,
+        grown=grown,
     )
-    return part, (*taken.findings, *about_mass, *about_contacts)
+    return part, (*taken.findings, *about_mass, *about_contacts, *about_states)
 
 
 def _plain_chord(taken: _Taken) -> float:

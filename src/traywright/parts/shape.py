@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from traywright.base import Finding
-from traywright.geometry import Mesh
+from traywright.geometry import Mesh, Region
 from traywright.parts.question import PartQuestion
 from traywright.parts.true_volume import Missing
 
@@ -20,6 +20,20 @@ class LayerHeight:
     layer: str
     height_mm: float
     through: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayerTold:
+    """One layer: its loops, their area (holes of the layer off it), their length in all, and what it was taken as.
+
+    ``taken`` is outline, added, step, hole or mark.
+    """
+
+    name: str
+    loops: int
+    area_mm2: float
+    perimeter_mm: float
+    taken: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +76,8 @@ class Shape:
     """The shape that a file holds.
 
     ``unit_told`` is the unit that the file states, or empty; ``unit`` the one that was taken; ``chord_mm`` how far the
-    meshes may lie inside the true surface.
+    meshes may lie inside the true surface. A drawing also has its plan and its layers; without a thickness it has no
+    bodies.
     """
 
     kind: str
@@ -73,3 +88,5 @@ class Shape:
     chord_mm: float
     questions: tuple[PartQuestion, ...] = ()
     findings: tuple[Finding, ...] = ()
+    plan: Region | None = None
+    layers: tuple[LayerTold, ...] = ()

@@ -14,6 +14,7 @@ from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, GRID_MM, POINT_MM
 from traywright.parts.body import Body
 from traywright.parts.build import LARGEST_MM
+from traywright.parts.drawn_part import part_of_drawing
 from traywright.parts.faces import chord_of, faces_by_crease, normals_of
 from traywright.parts.mended import mend_findings, mended
 from traywright.parts.obj_file import bodies_of_obj
@@ -27,6 +28,7 @@ from traywright.parts.threemf_file import bodies_of_3mf
 from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_part
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
+DRAWING_NAMES = frozenset({"dxf", "svg", "svgz"})
 FIRST_BYTES = 1024
 SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 SINGLE_RATIO = float(np.finfo(np.float32).eps)
@@ -62,10 +64,11 @@ def kind_of_part(file_name: str, content: bytes) -> str:
         "ply": is_ply,
         "obj": not (is_step or is_archive or is_ply or b"\0" in head),
         "stl": not (is_step or is_archive or is_ply),
+        **dict.fromkeys(DRAWING_NAMES, not (is_step or is_archive or is_ply)),
     }
     if not fits.get(ending, False):
         return ""
-    return "step" if ending in STEP_NAMES else ending
+    return "step" if ending in STEP_NAMES else ending.removesuffix("z")
 
 
 def _bounds(bodies: Sequence[Body]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -221,6 +224,23 @@ def _chord_mm(bodies: Sequence[ClosedBody]) -> float:
     return max(ARC_CHORD_MM, *(chord_of(one.mesh, faces_by_crease(one.mesh)) for one in bodies))
 
 
+def _drawn(asked: ShapeAsked, kind: str, content: bytes) -> Shape:
+    """A part from a drawing."""
+    told = part_of_drawing(asked, content)
+    return Shape(
+        kind=kind,
+        sha256=sha256_of_bytes(content),
+        unit_told=told.unit_told,
+        unit=told.unit,
+        bodies=told.bodies,
+        chord_mm=told.chord_mm,
+        questions=told.questions,
+        findings=told.findings,
+        plan=told.plan,
+        layers=told.layers,
+    )
+
+
 def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     """The bodies that a part's file holds, closed and in millimetres.
 
@@ -235,13 +255,16 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     ------
     PartError
         PART-002 if the kind is not read, PART-003 if it cannot be read, PART-004 if it holds no solid, PART-005 if a
-        surface stays open, PART-016 if no part is that small or large, PART-131 if no unit gives a believable size.
+        surface stays open, PART-016 if no part is that small or large, PART-131 if no unit gives a believable size;
+        what ``part_of_drawing`` refuses.
     """
     if not content:
         raise PartError("PART-003", part=asked.id, file=asked.file_name)
     kind = kind_of_part(asked.file_name, content)
     if not kind:
         raise PartError("PART-002", part=asked.id, file=asked.file_name)
+    if kind in DRAWING_NAMES:
+        return _drawn(asked, kind, content)
     read = _step(asked, content) if kind == "step" else _mesh_file(asked, kind, content)
     told, taken, chord_mm = read.told, read.taken, read.chord_mm
     coarse = _sized(asked, read.bodies)
