@@ -14,7 +14,8 @@ FILLED = "PART-121"
 MOST_ACROSS_MM = 10.0  # source: ours: a wider hole may have lost a feature that matters to a seat
 MOST_ACROSS_RATIO = 0.05  # source: ours: and so may one of a larger share of the part
 MOST_CORNERS = 90  # source: ours: the best patch takes time with the cube of its corners
-MOST_SQUARED = 200_000  # source: ours: squared corners of all rims together; a surface with more holes is a sieve
+MOST_OPEN_RATIO = 1.0  # source: ours: with more open sides than triangles there is no surface to fill
+MOST_SQUARED = 100_000  # source: ours: squared corners of all rims together; a surface with more holes is a sieve
 MOST_OFF_MM = 1.0  # source: ours: one missing triangle of any size is filled if its neighbours leave it no more room
 CREASE_DEG = (
     60.0  # source: ours: a neighbour that leans more stands on an edge of the part and tells nothing of a patch
@@ -133,7 +134,7 @@ def _off_mm(loose: Loose, rim: NDArray[np.int64], patch: NDArray[np.int64], beyo
         for start, end in zip(corners, [*corners[1:], corners[0]], strict=True):
             at_side[start, end] = number
     mine = own[[at_side[one, (one + 1) % len(rim)] for one in range(len(rim))]]
-    theirs, _ = _normals(loose.corners[beyond])
+    theirs, _ = _normals(loose.points[loose.triangles[beyond]])
     leans_rad = np.arccos(np.clip(np.einsum("ij,ij->i", mine, theirs), -1.0, 1.0))
     runs_on = leans_rad <= np.radians(CREASE_DEG)
     half_mm = area / _across_mm(points)
@@ -154,6 +155,8 @@ def filled(loose: Loose) -> tuple[Loose, Mend | None]:
     -----
     A feature that was lost with the surface (the wall of a bore) leaves no trace in the rim and is not seen.
     """
+    if int((linked(loose)[0] == ALONE).sum()) > MOST_OPEN_RATIO * len(loose.triangles):
+        return loose, None
     most_mm = min(MOST_ACROSS_MM, MOST_ACROSS_RATIO * loose.size_mm)
     count, squared, largest_mm, volume_mm3, place = 0, 0, -1.0, 0.0, loose.points[0]
     more: list[NDArray[np.int64]] = []

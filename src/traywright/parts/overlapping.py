@@ -49,7 +49,7 @@ def united(loose: Loose) -> tuple[Loose, Mend | None]:
     ValueError
         If a solid is not closed.
     """
-    if int(sheets_of(loose)[0].max()) == 0:
+    if not 0 < int(sheets_of(loose)[0].max()) < MOST_SOLIDS:
         return loose, None
     apart = solids_apart(Mesh(loose.points, loose.triangles))
     if not 1 < len(apart) <= MOST_SOLIDS:

@@ -15,7 +15,7 @@ JOINED, SPLIT = "PART-022", "PART-119"
 HEIGHT_RATIO = 0.25  # source: ours: a corner farther into a triangle is no corner on its side
 MOST_PASSES = 24  # source: ours: a side is split once a pass and triangle; more is no seam
 MOST_SIDES = 100_000  # source: ours: open sides looked at for corners that lie on them
-MOST_NEAR = 2_000_000  # source: ours: pairs of near points looked at once; more is a cloud, not a seam
+MOST_NEAR = 8_000_000  # source: ours: pairs of near points looked at once; more is a cloud, not a seam
 
 
 def _groups(loose: Loose, gap_mm: float) -> NDArray[np.int64]:

@@ -25,6 +25,8 @@ SOLID_AREA_RATIO = 0.5  # source: ours: what is closed may drop what is loose if
 FLAT_RATIO = 0.05  # source: ours: a sheet that holds less than this share of a ball of its area is flat
 TWO_SIDED_RATIO = 0.9  # source: ours: a surface drawn from both sides has nearly every triangle twice
 MOST_WALLS = 24  # source: ours: inner walls tried; a file with more is no solid with a wall
+MOST_WORK = 3_000_000  # source: ours: triangles looked at for walls in all, some seconds
+MOST_SHEETS = 400  # source: ours: a heap of more bodies is turned as a whole
 FULL_TURN_RAD = 2.0 * np.pi
 
 
@@ -73,12 +75,16 @@ def _ball_mm3(area_mm2: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def _dropped(loose: Loose, gone: NDArray[np.bool_], code: str, count: int) -> tuple[Loose, Mend]:
-    """The surface without some triangles, with how large they are and what they could have enclosed."""
+    """The surface without some triangles, with how large the largest piece is and what all could have enclosed."""
     pieces, areas = loose.only(gone), areas_of(loose)[gone]
+    sheet, _, _ = sheets_of(pieces)
     largest = pieces.corners[int(np.argmax(areas))].mean(axis=0)
     # the most that a skin of this area with a cap as large can hold is a ball (isoperimetric inequality)
     ball_mm3 = float(_ball_mm3(2.0 * areas.sum())) if code == SCRAPS else 0.0
-    size_mm = pieces.size_mm
+    low, high = np.full((int(sheet.max()) + 1, 3), np.inf), np.full((int(sheet.max()) + 1, 3), -np.inf)
+    np.minimum.at(low, sheet, pieces.corners.min(axis=1))
+    np.maximum.at(high, sheet, pieces.corners.max(axis=1))
+    size_mm = float((high - low).max())
     mend = Mend(code=code, count=count, largest_mm=size_mm, place_mm=place_of(largest), volume_mm3=ball_mm3)
     return loose.only(~gone), mend
 
@@ -126,7 +132,7 @@ def _odd(loose: Loose) -> bool:
 def without_walls(loose: Loose) -> tuple[Loose, Mend | None]:
     """The surface without sheets that part a closed space in two; what is left encloses the most."""
     gone = np.zeros(len(loose.triangles), dtype=bool)
-    dropped = 0
+    dropped, work = 0, 0
     while dropped < MOST_WALLS:
         rest = loose.only(~gone)
         beside, _ = linked(rest)
@@ -134,7 +140,10 @@ def without_walls(loose: Loose) -> tuple[Loose, Mend | None]:
             break
         sheet, _, _ = sheets_of(rest)
         touching = np.unique(sheet[(beside == CROWDED).any(axis=1)])
-        best = max(((_enclosed(rest.only(sheet != one)), -int(one)) for one in touching[:MOST_WALLS]), default=(0.0, 0))
+        work += len(touching) * len(rest.triangles)
+        if len(touching) > MOST_WALLS or work > MOST_WORK:
+            break
+        best = max(((_enclosed(rest.only(sheet != one)), -int(one)) for one in touching), default=(0.0, 0))
         if not best[0] > 0.0:
             break
         gone[np.nonzero(~gone)[0][sheet == -best[1]]] = True
@@ -199,7 +208,7 @@ def outward(loose: Loose) -> tuple[Loose, Mend | None]:
         volumes = -volumes
     alone = np.ones(len(volumes), dtype=bool)
     alone[sheet[(linked(loose)[0] < 0).any(axis=1)]] = False  # sheets that touch along a side are judged together
-    if (volumes < 0.0).any():
+    if (volumes < 0.0).any() and len(volumes) <= MOST_SHEETS:
         own = [loose.only(sheet == number) for number in range(len(volumes))]
         for number in np.nonzero((volumes < 0.0) & alone)[0]:
             holding = (other for other in np.nonzero(volumes > 0.0)[0] if volumes[other] > -volumes[number])
