@@ -79,9 +79,9 @@ def sheets_of(loose: Loose) -> tuple[NDArray[np.int32], NDArray[np.bool_], int]:
     return sheets(*linked(loose))
 
 
-def areas_of(loose: Loose) -> NDArray[np.float64]:
-    """Area of each triangle, mm²."""
-    corners = loose.corners
+def areas_of(loose: Loose, rows: NDArray[np.int64] | None = None) -> NDArray[np.float64]:
+    """Area of each triangle, or of some, mm²."""
+    corners = loose.points[loose.triangles if rows is None else loose.triangles[rows]]
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     areas: NDArray[np.float64] = np.linalg.norm(across, axis=1) / 2.0
     return areas

@@ -79,9 +79,9 @@ def without_needles(loose: Loose) -> Loose:
     rows = np.unique(alone_sides(loose)[0])
     if not len(rows):
         return loose
-    corners = loose.corners[rows]
+    corners = loose.points[loose.triangles[rows]]
     longest = np.linalg.norm(corners - np.roll(corners, -1, axis=1), axis=2).max(axis=1)
-    flat = areas_of(loose)[rows] * 2.0 <= POINT_MM * longest
+    flat = areas_of(loose, rows) * 2.0 <= POINT_MM * longest
     kept = np.ones(len(loose.triangles), dtype=bool)
     kept[rows[flat]] = False
     return loose.only(kept)
@@ -97,7 +97,7 @@ def _met(
     rim = np.unique([starts, ends])
     a, b = loose.points[starts], loose.points[ends]
     lengths = np.linalg.norm(b - a, axis=1)
-    heights = 2.0 * areas_of(loose)[rows] / lengths
+    heights = 2.0 * areas_of(loose, rows) / lengths
     reach = np.minimum(off_mm, np.maximum(SNAP_MM, HEIGHT_RATIO * heights))
     near = cKDTree(loose.points[rim]).query_ball_point((a + b) / 2.0, lengths / 2.0 + off_mm, return_sorted=True)
     found: dict[int, tuple[int, list[tuple[float, int, float]]]] = {}
@@ -136,7 +136,8 @@ def split(loose: Loose, off_mm: float) -> tuple[Loose, Mend | None]:
         met = _met(loose, rows, sides, off_mm) if 0 < len(rows) <= MOST_SIDES else {}
         if not met:
             break
-        areas, more, faces_of = areas_of(loose), [], []
+        more, faces_of = [], []
+        areas = dict(zip(met, areas_of(loose, np.array(list(met))).tolist(), strict=True))
         for row, (side, at) in met.items():
             corners = np.roll(loose.triangles[row], -side)
             chain = [int(corners[0]), *(point for _, point, _ in at), int(corners[1])]
@@ -144,7 +145,7 @@ def split(loose: Loose, off_mm: float) -> tuple[Loose, Mend | None]:
             faces_of += [row] * (len(chain) - 1)
             count += len(at)
             furthest = max(at, key=lambda one: (one[2], one[1]))
-            swept_mm3 += float(areas[row]) * furthest[2]
+            swept_mm3 += areas[row] * furthest[2]
             if furthest[2] >= largest_mm:
                 largest_mm, place = furthest[2], loose.points[furthest[1]]
         grown = loose.with_more(np.array(more, dtype=np.int64), np.array(faces_of, dtype=np.int64))
