@@ -13,6 +13,9 @@ MPA_PER_KPA = 0.001
 """Newton a square millimetre (MPa) of a stress in kPa."""
 G_M_PER_S2 = 9.80665  # source: standard gravity, CGPM 1901, exact by definition
 
+REFERENCE_C = 20.0  # source: ISO 1, the temperature at which a drawing's sizes hold
+ROOM_C = 23.0  # source: ISO 291, standard atmosphere for tests of plastics; to here a part is as its drawing tells it
+
 SUFFIXES: dict[str, str] = {
     "mm": "length",
     "mm2": "area",

@@ -79,13 +79,19 @@ class AddedAt(Noun):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class State(Noun):
-    """A part in another state than raw: coated, wet, hot. ``added_mm`` is all round, ``added`` place by place."""
+    """A part in another state than raw: coated, wet, hot, in a bag.
+
+    ``added_mm`` is all round, ``added`` place by place on top of it; ``bag_mm`` is what a bag adds all round, film and
+    kinks. ``expansion_per_k`` tells how much it grows by heat; left out it is the usual value of its material.
+    """
 
     name: Said
     added_mm: Bare = 0.0
     added: tuple[AddedAt, ...] = ()
+    bag_mm: Bare | None = None
     mass_kg: Number | None = None
     temperature_c: Number | None = None
+    expansion_per_k: Number | None = None
     wet: Flag = False
 
 

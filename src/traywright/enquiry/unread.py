@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from traywright.base.units import ROOM_C
+from traywright.enquiry.asked_part import State
 from traywright.enquiry.enquiry import Enquiry, EnquiryRead
 from traywright.enquiry.loop import Loop
 
@@ -25,6 +27,11 @@ def unread_terms(read: EnquiryRead) -> tuple[str, ...]:
     return tuple(place for place in _unread(read.enquiry) if place not in assumed)
 
 
+def _changes_nothing(state: State) -> bool:
+    """True for the temperature of a state that is no hotter than the room: the part is taken as its drawing tells."""
+    return state.temperature_c is not None and state.temperature_c.value <= ROOM_C
+
+
 def _unread(asked: Enquiry) -> Iterator[str]:
     """Every place of the enquiry that no stage reads, also where it was assumed."""
     if asked.job.supersedes:
@@ -32,9 +39,7 @@ def _unread(asked: Enquiry) -> Iterator[str]:
     if asked.job.confidential == "watermark":
         yield "job.confidential"
     for part in asked.part:
-        yield from (
-            f"part.{part.id}.state.{one.name}.temperature_c" for one in part.state if one.temperature_c is not None
-        )
+        yield from (f"part.{part.id}.state.{one.name}.temperature_c" for one in part.state if _changes_nothing(one))
     if asked.loop is not None:
         yield from _unread_of_way(asked.loop)
     if asked.foam.never_touch_materials:

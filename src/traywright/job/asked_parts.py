@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from traywright.base import Finding, Given, Severity, finding
+from traywright.base import Finding, Given
 from traywright.base.errors import JobError
-from traywright.catalogue import Catalogue
-from traywright.enquiry import AskedPart, Contact, EnquiryRead
+from traywright.catalogue import Catalogue, table
+from traywright.enquiry import AskedPart, Contact, EnquiryRead, State
 from traywright.job.asked_shape import shape_of
 from traywright.job.guarded import MOST_S, guarded
-from traywright.parts import ContactRule, Part, PartAsked, Pose, Rule, build_part, resting_poses, take_pose
+from traywright.parts import (
+    AddedAt,
+    ContactRule,
+    Part,
+    PartAsked,
+    PartState,
+    Pose,
+    Rule,
+    build_part,
+    governing_findings,
+    resting_poses,
+    take_pose,
+)
 
 _RULES = {
     "never": Rule.NEVER,
@@ -50,8 +62,9 @@ def build_poses(
     poses: list[Pose] = []
     found: list[tuple[str, Finding]] = []
     for one, (part, told) in zip(read.enquiry.part, _built(tuple(questions)), strict=True):
-        poses.append(take_pose(part, _down(one, part)))
-        found.extend((one.id, each) for each in (*told, *_not_calculated(one)))
+        pose = take_pose(part, _down(one, part))
+        poses.append(pose)
+        found.extend((one.id, each) for each in (*told, *governing_findings(pose)))
     return tuple(poses), tuple(found)
 
 
@@ -98,7 +111,31 @@ def part_asked(one: AskedPart, read: EnquiryRead, catalogue: Catalogue) -> PartA
         default_rule=_RULES[one.default_rule],
         static_sensitive=one.static_sensitive,
         stack_over_fragile=one.stack_over_fragile,
+        states=tuple(_state(one, each, read) for each in one.state),
     )
+
+
+def _state(one: AskedPart, state: State, read: EnquiryRead) -> PartState:
+    """One state of a part; where it is hot and its expansion is not told, that of the material's table."""
+    place = f"part.{one.id}.state.{state.name}"
+    return PartState(
+        name=state.name,
+        added_mm=state.added_mm,
+        added=tuple(AddedAt(where=each.where.told(), added_mm=each.mm) for each in state.added),
+        bag_mm=state.bag_mm or 0.0,
+        mass=_given(read, f"{place}.mass_kg"),
+        temperature=_given(read, f"{place}.temperature_c"),
+        expansion=_given(read, f"{place}.expansion_per_k") or _usual_expansion(one.material),
+        wet=state.wet,
+    )
+
+
+def _usual_expansion(material: str) -> Given | None:
+    """Expansion of a material from the table, None for one that it does not have."""
+    known = table("thermal_expansion")
+    if all(row.id != material for row in known.rows):
+        return None
+    return known.given(material, "expansion_per_k")
 
 
 def _given(read: EnquiryRead, field: str) -> Given | None:
@@ -123,9 +160,3 @@ def _contact(contact: Contact) -> ContactRule:
         load=contact.load,
         why=contact.why,
     )
-
-
-def _not_calculated(one: AskedPart) -> tuple[Finding, ...]:
-    """What the enquiry asks of a part and this release does not work out."""
-    missing = [f"state {each.name}" for each in one.state if each.added_mm or each.added or each.wet]
-    return tuple(finding("JOB-022", Severity.NOTE, (one.id,), what=each) for each in missing)

@@ -29,7 +29,8 @@ from traywright.parts.heights import (
     underside,
     underside_rules,
 )
-from traywright.parts.openings import opening, section, silhouette
+from traywright.parts.opening_depths import OpeningAt, governing_findings, opening_by_depth
+from traywright.parts.openings import envelope, envelope_ends_mm, governing_state, opening, section, silhouette
 from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
 from traywright.parts.pose import take_pose
 from traywright.parts.question import PartQuestion
@@ -39,10 +40,13 @@ from traywright.parts.resting import Resting, axis_poses, resting_poses
 from traywright.parts.shape import LayerHeight, LayerTold, Shape, ShapeAsked
 from traywright.parts.shape_file import read_shape
 from traywright.parts.smooth_faces import faces_by_form
+from traywright.parts.states import AddedAt, GrownSkin, PartState
 from traywright.parts.told import part_record, read_dimensions
+from traywright.parts.undercuts import Undercut, undercut_findings, undercuts, undercuts_of_mesh
 from traywright.parts.weak import Weak, weak_features, weak_findings
 
 __all__ = [
+    "AddedAt",
     "ArcTo",
     "BodyGroup",
     "BodyTold",
@@ -56,15 +60,18 @@ __all__ = [
     "Examined",
     "FaceTold",
     "Features",
+    "GrownSkin",
     "Hole",
     "LayerHeight",
     "LayerTold",
     "LeftOut",
     "Level",
+    "OpeningAt",
     "Outline",
     "Part",
     "PartAsked",
     "PartQuestion",
+    "PartState",
     "Plate",
     "Pose",
     "PoseTold",
@@ -77,19 +84,25 @@ __all__ = [
     "Surface",
     "Tube",
     "Turned",
+    "Undercut",
     "Weak",
     "axis_poses",
     "build_part",
     "contours_dxf",
     "dxf_bytes",
+    "envelope",
+    "envelope_ends_mm",
     "examine",
     "examine_body",
     "faces_by_form",
     "faces_told",
     "features_of",
+    "governing_findings",
+    "governing_state",
     "hold_plane_mm",
     "is_named",
     "opening",
+    "opening_by_depth",
     "part_record",
     "read_dimensions",
     "read_drawing",
@@ -103,6 +116,9 @@ __all__ = [
     "take_pose",
     "topside",
     "topside_rules",
+    "undercut_findings",
+    "undercuts",
+    "undercuts_of_mesh",
     "underside",
     "underside_rules",
     "weak_features",

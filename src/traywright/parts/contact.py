@@ -255,6 +255,53 @@ def read_axis(name: str) -> Direction:
     return {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}[name]
 
 
+def _uncut(skin: Skin) -> _Pieces:
+    """The whole surface, covered by no contact."""
+    count = len(skin.mesh.triangles)
+    return _Pieces(
+        corners=skin.mesh.corners_mm,
+        sources=np.arange(count),
+        rules=np.full(count, UNCOVERED, dtype=np.int8),
+        carries=np.ones(count, dtype=bool),
+        must_hold=np.zeros(count, dtype=bool),
+    )
+
+
+def pieces_at(
+    part_id: str,
+    skin: Skin,
+    contacts: tuple[ContactRule, ...],
+    default_rule: Rule,
+    where: tuple[tuple[str, object], ...],
+) -> tuple[NDArray[np.float64], NDArray[np.int8], tuple[Finding, ...]]:
+    """Pieces of the surface at one place, shape (n, 3, 3), the rule of each, and what was noticed of named faces.
+
+    Parameters
+    ----------
+    part_id
+        Named in errors.
+    skin
+        Closed mesh with its faces, mm, frame of the file.
+    contacts, default_rule
+        The contact map.
+    where
+        The place, with the keys of a contact.
+
+    Raises
+    ------
+    PartError
+        PART-011, PART-012 or PART-013 for a ``where`` that cannot be read.
+    """
+    pieces = _uncut(skin)
+    for contact in contacts:
+        pieces, _, _ = _covered(part_id, pieces, contact, skin)
+    rules = np.where(pieces.rules == UNCOVERED, np.int8(default_rule), pieces.rules).astype(np.int8)
+    pieces = replace(pieces, rules=rules, must_hold=np.zeros(len(rules), dtype=bool))
+    place = ContactRule(rule=Rule.ALLOWED, where=where, must_hold=True)
+    pieces, _, noticed = _covered(part_id, pieces, place, skin)
+    return pieces.corners[pieces.must_hold], pieces.rules[pieces.must_hold], noticed
+
+
 def surface_with_rules(
     part_id: str, skin: Skin, contacts: tuple[ContactRule, ...], default_rule: Rule
 ) -> tuple[Surface, tuple[Finding, ...]]:
@@ -288,14 +335,7 @@ def surface_with_rules(
     Bands, boxes, edges and borders of plane faces are cut exactly. Borders of curved faces are resolved to 1.5 mm,
     towards the stricter side.
     """
-    count = len(skin.mesh.triangles)
-    pieces = _Pieces(
-        corners=skin.mesh.corners_mm,
-        sources=np.arange(count),
-        rules=np.full(count, UNCOVERED, dtype=np.int8),
-        carries=np.ones(count, dtype=bool),
-        must_hold=np.zeros(count, dtype=bool),
-    )
+    pieces = _uncut(skin)
     findings: list[Finding] = []
     for number, contact in enumerate(contacts):
         pieces, found, noticed = _covered(part_id, pieces, contact, skin)

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from traywright.base.tolerance import ARC_CHORD_MM
 from traywright.geometry import Grid, Mesh, highest, highest_marks, lowest, lowest_marks
 from traywright.parts.faces import FLAT_RATIO, normals_of
+from traywright.parts.openings import larger_states, placed_mm
 from traywright.parts.part import Pose, Rule
 
 LEVEL_CELL_MM = 0.5  # source: ours: spots narrower than what foam holds are no seat and no relief
@@ -162,6 +163,34 @@ def _end_of(corners: NDArray[np.float64], met_mm: float, *, below: bool) -> floa
     return float(heights[heights <= met_mm + LEVEL_CELL_MM].max())
 
 
+def seat_drop_mm(pose: Pose, bottom_mm: float) -> float:
+    """How much lower a floor under a face must stand so that the part may rest on it in each of its states.
+
+    Parameters
+    ----------
+    pose
+        The part as it lies.
+    bottom_mm
+        Lowest spot of the face, pose frame.
+
+    Notes
+    -----
+    A coating under the face and a bag lift the part; a coating elsewhere does not. Lift by heat is left out: a hot
+    part is taken to grow from its lowest spot up. Where the drop is for one state, the others rest that much lower.
+    """
+    drop_mm = 0.0
+    for state in larger_states(pose):
+        under_mm = 0.0
+        for one in pose.part.grown:
+            if one.state == state.name:
+                corners = placed_mm(pose, one.corners_mm)
+                down = normals_of(corners)[0][:, 2] < -FLAT_RATIO
+                level = np.abs(corners[:, :, 2].min(axis=1) - bottom_mm) <= LEVEL_CELL_MM
+                under_mm = max(under_mm, one.added_mm if bool((down & level).any()) else 0.0)
+        drop_mm = max(drop_mm, state.wider_mm + under_mm)
+    return drop_mm
+
+
 def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
     """Heights at which a flat floor should stand: where the part may rest, and where a relief must reach.
 
@@ -176,7 +205,8 @@ def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
     -------
     tuple
         Heights in the pose frame, mm, rising, may be negative: for each face that is met from below its lowest
-        spot if it may be touched and carry, its lowest spot less the stand-off if it may not be touched at rest.
+        spot if it may be touched and carry, its lowest spot less the stand-off if it may not be touched at rest;
+        both lower by what a state of the part adds there.
 
     Notes
     -----
@@ -193,6 +223,7 @@ def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
         if not own.any():
             continue
         bottom = _end_of(corners[own], met_mm, below=True)
+        bottom -= seat_drop_mm(pose, bottom)
         first = int(np.argmax(own))
         if surface.rules[first] > Rule.ALLOWED:
             levels.add(_told_mm(bottom - stand_off_mm))

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from traywright.base import Figure, Given
 from traywright.geometry import Mesh
+from traywright.parts.states import GrownSkin, PartState
 
 
 class Rule(IntEnum):
@@ -54,6 +55,7 @@ class Part:
     ``solid`` is the closed mesh as read; ``chord_mm`` is how far it may lie inside the true surface;
     ``mass`` is given, or a figure worked out from density and volume; ``mass`` and ``fragility`` carry their ground;
     fragility is None where the customer does not know it. ``mends`` are the codes of what was mended on reading.
+    ``states`` are those besides raw; ``grown`` is where they add material place by place.
     """
 
     id: str
@@ -74,6 +76,8 @@ class Part:
     static_sensitive: bool
     stack_over_fragile: bool
     mends: tuple[str, ...] = ()
+    states: tuple[PartState, ...] = ()
+    grown: tuple[GrownSkin, ...] = ()
 
     @property
     def mass_kg(self) -> float:
