@@ -12,8 +12,9 @@ import tomllib
 import pytest
 
 from parts.asked import KIT, SOLIDS
-from traywright.job.part_plain import plain_examined
-from traywright.parts import Features, ShapeAsked, examine, read_shape
+from traywright.job.part_mass import PartMass
+from traywright.job.part_plain import Known, plain_examined
+from traywright.parts import ShapeAsked, examine, read_shape
 
 FACTS = tomllib.loads((SOLIDS / "FACTS.toml").read_text(encoding="utf-8"))["file"]
 SOLID = {
@@ -40,7 +41,7 @@ every_file = pytest.mark.parametrize("name", [*SOLID, *MESH])
 def told(name):
     content = (SOLID.get(name, SOLIDS) / name).read_bytes()
     known = examine(read_shape(ShapeAsked(id=name, file_name=name), content))
-    return plain_examined(known, [Features()] * len(known.groups), 7850.0)
+    return plain_examined(known, [Known()] * len(known.groups), PartMass(density_kg_m3=7850.0))
 
 
 def facts(name):
@@ -106,3 +107,19 @@ def test_every_body_by_its_name(name):
     assert sorted(by_name) == sorted(one["name"] for one in FACTS[name]["body"])
     for own in FACTS[name]["body"]:
         assert by_name[own["name"]]["volume_mm3"] == pytest.approx(own["volume_mm3"], rel=0.001)
+
+
+@pytest.mark.parametrize("name", ["kit_assembly.step", "kit_assembly.stl"])
+def test_bodies_of_one_shape_are_together_and_screws_are_proposed_for_dropping(name):
+    """groups: 3 spindles, 2 prisms and 1 board are parts, 14 screws fasteners; some are mirrored, which is the same."""
+    groups = FACTS["kit_assembly.step"]["groups"]
+    found = {one["count"]: one for one in told(name)["bodies"]}
+    assert sorted(found) == sorted(one["count"] for one in groups)
+    for one in groups:
+        own = found[one["count"]]
+        assert own["likely"] == ("fastener" if one["like"] == "screw" else "part")
+        assert own["own_mirror_image"] is one["congruent_to_mirror_image"]
+        assert own["other_hand_of"] is None
+        if name.endswith("step"):
+            assert {each.rpartition("_")[0] for each in own["names"]} == {one["like"]}
+    assert len([each for each in told(name)["questions"] if each["field"] == "body"]) == 1

@@ -192,7 +192,10 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
         most_s=most_s,
     )
     with answering(), show_progress() as progress:
-        told = [tell_part(file, typed, progress=progress) for file in files]
+        told = [
+            tell_part(file, typed, first=files[0] if number else None, progress=progress)
+            for number, file in enumerate(files)
+        ]
     show_parts(told, as_json=as_json)
 
 

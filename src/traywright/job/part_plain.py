@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from traywright.base import Finding, message, text
 from traywright.base.units import MM_PER_M
 from traywright.geometry import Region
+from traywright.job.part_mass import PartMass
 from traywright.job.plain import plain_finding
 from traywright.parts import (
     BodyGroup,
@@ -21,11 +22,23 @@ from traywright.parts import (
     PartQuestion,
     PoseTold,
     Shape,
+    Undercut,
     Weak,
 )
 
 Plain = dict[str, Any]
+Hollows = Sequence[Sequence[Undercut]]
 DIGITS = 6
+NO_FEATURES = Features()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """What more is known of a group's first body: faces and weak features, hollows pose by pose, its print in words."""
+
+    features: Features = NO_FEATURES
+    hollows: tuple[tuple[Undercut, ...], ...] = ()
+    shape: str = ""
 
 
 def _round(value: float) -> float:
@@ -36,8 +49,11 @@ def _mass_kg(volume_mm3: float, density_kg_m3: float | None) -> float | None:
     return None if density_kg_m3 is None else _round(density_kg_m3 * volume_mm3 / MM_PER_M**3)
 
 
-def plain_pose(pose: PoseTold, number: int, mass_kg: float | None) -> Plain:
-    """One pose; its tip energy is null where the mass is not known or no other pose is."""
+def plain_pose(pose: PoseTold, number: int, mass_kg: float | None, hollows: Sequence[Undercut] = ()) -> Plain:
+    """One pose; its tip energy is null where the mass is not known or no other pose is.
+
+    Places of hollows are in the file's frame turned so that ``down`` points to -z.
+    """
     resting = pose.resting
     tips = math.isfinite(resting.rise_mm)
     return {
@@ -52,38 +68,43 @@ def plain_pose(pose: PoseTold, number: int, mass_kg: float | None) -> Plain:
         "height_mm": pose.height_mm,
         "silhouette_mm2": _round(pose.silhouette_mm2),
         "outline_mm2": _round(pose.outline_mm2),
-        "undercuts": [],
+        "undercuts": [_values(one) for one in hollows],
     }
 
 
-def _body(body: BodyTold, density_kg_m3: float | None) -> Plain:
+def _body(body: BodyTold, density_kg_m3: float | None, hollows: Hollows = ()) -> Plain:
     mass_kg = _mass_kg(body.properties.volume_mm3, density_kg_m3)
+    under = [*hollows, *([()] * (len(body.poses) - len(hollows)))]
     return {
         "name": body.name,
         "volume_mm3": _round(body.properties.volume_mm3),
         "mass_kg": mass_kg,
         "centre_of_gravity_mm": [_round(one) for one in body.properties.centre_mm],
         "size_mm": list(body.size_mm),
-        "poses": [plain_pose(one, number, mass_kg) for number, one in enumerate(body.poses)],
+        "poses": [plain_pose(one, number, mass_kg, under[number]) for number, one in enumerate(body.poses)],
         "poses_left_out": body.left_out,
     }
 
 
-def _group(group: BodyGroup, features: Features, density_kg_m3: float | None) -> Plain:
+def _group(group: BodyGroup, known: Known, density_kg_m3: float | None) -> Plain:
     return {
-        **_body(group.body, density_kg_m3),
+        **_body(group.body, density_kg_m3, known.hollows),
         "count": len(group.names),
         "names": list(group.names),
         "likely": group.likely,
+        "why": group.reason,
+        "own_mirror_image": group.own_mirror_image,
+        "other_hand_of": group.other_hand_of,
+        "shape": known.shape,
         "watertight": True,
         "mends": list(group.closed.mends),
         "deviation_mm": _round(group.closed.deviation_mm),
-        "faces": [_face(one) for one in features.faces],
-        "weak": [_values(one) for one in features.weak],
+        "faces": [_face(one) for one in known.features.faces],
+        "weak": [_values(one) for one in known.features.weak],
     }
 
 
-def _values(noun: FaceTold | Weak | LayerTold) -> Plain:
+def _values(noun: FaceTold | Weak | LayerTold | Undercut) -> Plain:
     """A noun of numbers and words as JSON values."""
     return {key: list(one) if isinstance(one, tuple) else one for key, one in asdict(noun).items()}
 
@@ -94,7 +115,7 @@ def _face(face: FaceTold) -> Plain:
     return {"id": told.pop("number"), **told}
 
 
-def _finding(one: Finding) -> Plain:
+def plain_told(one: Finding) -> Plain:
     """A finding with its sentences beside its code."""
     said = message(one.code, dict(one.parameters), one.fix)
     return {**plain_finding(one, {}), "what": said.what, "why": said.why, "todo": said.fix}
@@ -140,6 +161,10 @@ def _outline(name: str, plan: Region) -> Plain:
         "mass_kg": None,
         "centre_of_gravity_mm": [_round(x_mm), _round(y_mm), None],
         "size_mm": [_round(wide_mm), _round(deep_mm), None],
+        "why": "",
+        "own_mirror_image": None,
+        "other_hand_of": None,
+        "shape": "",
         "watertight": False,
         "mends": [],
         "deviation_mm": 0.0,
@@ -177,28 +202,45 @@ def plain_outline(name: str, shape: Shape) -> Plain:
         **_file(shape),
         "bodies": [whole],
         "whole": whole,
+        "kept": None,
         "questions": [plain_question(one) for one in shape.questions],
-        "findings": [_finding(one) for one in shape.findings],
+        "findings": [plain_told(one) for one in shape.findings],
     }
 
 
-def plain_examined(told: Examined, features: Sequence[Features], density_kg_m3: float | None) -> Plain:
+def _kept(mass: PartMass) -> Plain | None:
+    """How the bodies balance that are likely parts, as they lie in the file; null where no mass is known."""
+    if mass.balance is None:
+        return None
+    told = mass.balance
+    return {
+        "mass_kg": _round(told.mass_kg),
+        "centre_of_gravity_mm": [_round(one) for one in told.centre_of_gravity_mm],
+        "inertia_kg_mm2": [[_round(one) for one in row] for row in told.inertia_kg_mm2],
+        "principal_kg_mm2": [_round(one) for one in told.principal_kg_mm2],
+        "axes": [[_round(one) for one in row] for row in told.axes],
+        "equal_density": told.equal_density,
+    }
+
+
+def plain_examined(told: Examined, known: Sequence[Known], mass: PartMass) -> Plain:
     """What was found in a file, as JSON values.
 
     Parameters
     ----------
     told
         What was found.
-    features
-        Faces and weak features of each group's first body.
-    density_kg_m3
-        None where it is not known.
+    known
+        What more is known of each group's first body.
+    mass
+        What the bodies weigh.
     """
-    noticed = (*told.findings, *(one for each in features for one in each.findings))
+    noticed = (*told.findings, *mass.findings, *(one for each in known for one in each.features.findings))
     return {
         **_file(told.shape),
-        "bodies": [_group(one, each, density_kg_m3) for one, each in zip(told.groups, features, strict=True)],
-        "whole": _body(told.whole, density_kg_m3),
-        "questions": [plain_question(one) for one in told.questions],
-        "findings": [_finding(one) for one in noticed],
+        "bodies": [_group(one, each, mass.density_kg_m3) for one, each in zip(told.groups, known, strict=True)],
+        "whole": _body(told.whole, mass.density_kg_m3),
+        "kept": _kept(mass),
+        "questions": [plain_question(one) for one in (*told.questions, *mass.questions)],
+        "findings": [plain_told(one) for one in noticed],
     }

@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from traywright.base import Given, Status, text
 from traywright.base.errors import JobError, PartError
-from traywright.catalogue import load_cards
+from traywright.catalogue import Catalogue, load_cards
 from traywright.job.guarded import MOST_S, guarded
-from traywright.job.part_plain import plain_examined, plain_outline
+from traywright.job.part_mass import mass_of
+from traywright.job.part_plain import Known, plain_examined, plain_outline, plain_told
 from traywright.job.progress import Progress, silent
-from traywright.parts import Features, LayerHeight, ShapeAsked, examine, features_of, read_shape
+from traywright.parts import (
+    BodyGroup,
+    Examined,
+    LayerHeight,
+    ShapeAsked,
+    difference_findings,
+    examine,
+    features_of,
+    read_shape,
+    shape_difference,
+    shape_print,
+    turned_down,
+    undercuts_of_mesh,
+)
 
 MOST_TYPED = 100_000.0  # source: ours: no mass in kg, density in kg/m3 or thickness in mm is larger
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
@@ -34,9 +49,14 @@ class PartTyped:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
+    """What one file is asked in a process of its own; ``first`` is the file that it is held against, if any."""
+
     shape: ShapeAsked
     file: Path
-    density_kg_m3: float | None
+    density: Given | None
+    mass: Given | None
+    materials: tuple[tuple[str, float], ...]
+    first: _Asked | None = None
 
 
 def _content(file: Path) -> bytes:
@@ -55,14 +75,45 @@ def _content(file: Path) -> bytes:
         raise JobError("JOB-044", file=file.name, told=str(refused.strerror)) from refused
 
 
+def _known(group: BodyGroup) -> Known:
+    """What more is told of a body that is likely a part."""
+    if group.likely != "part":
+        return Known()
+    mesh = group.closed.mesh
+    return Known(
+        features=features_of(group.body.name, group.closed),
+        hollows=tuple(undercuts_of_mesh(turned_down(mesh, one.resting.down)) for one in group.body.poses),
+        shape=shape_print(mesh).text,
+    )
+
+
+def _held_against(asked: _Asked, told: Examined) -> list[dict[str, Any]]:
+    """Findings of where the file's part differs from that of the first file."""
+    if asked.first is None:
+        return []
+    old = read_shape(asked.first.shape, _content(asked.first.file))
+    if not old.bodies:
+        return []
+    first = _main(examine(old, asked.first.shape.id))
+    new = _main(told)
+    found = difference_findings(asked.shape.id, shape_difference(first.closed.mesh, new.closed.mesh))
+    return [plain_told(one) for one in found]
+
+
+def _main(told: Examined) -> BodyGroup:
+    """The largest body that is likely a part."""
+    return max((one for one in told.groups if one.likely == "part"), key=lambda one: one.body.properties.volume_mm3)
+
+
 def _tell(asked: _Asked) -> dict[str, Any]:
     """What a file holds as JSON values; done in a process of its own."""
     shape = read_shape(asked.shape, _content(asked.file))
     if not shape.bodies:
         return plain_outline(asked.shape.id, shape)
-    told = examine(shape)
-    features = [features_of(one.body.name, one.closed) if one.likely == "part" else Features() for one in told.groups]
-    return plain_examined(told, features, asked.density_kg_m3)
+    told = examine(shape, asked.shape.id)
+    mass = mass_of(asked.shape.id, told, density=asked.density, mass=asked.mass, materials=asked.materials)
+    plain = plain_examined(told, [_known(one) for one in told.groups], mass)
+    return {**plain, "differs": _held_against(asked, told)}
 
 
 def _checked(file: Path, typed: PartTyped) -> None:
@@ -96,31 +147,21 @@ def _height(file: Path, told: str) -> LayerHeight:
         raise PartError("PART-012", part=file.stem, key="height", value=told) from fault
 
 
-def _density(typed: PartTyped) -> float | None:
-    if typed.material is None:
-        return typed.density_kg_m3
-    return load_cards().material(typed.material).density_kg_m3
+def _given(file: Path, key: str, value: float | None, unit: str) -> Given | None:
+    """A number as it was typed."""
+    if value is None:
+        return None
+    place = f"enquiry:part.{file.stem}.{key}"
+    return Given(ref=place, value=value, unit=unit, status=Status.STATED, source=text("source", "customer"))
 
 
-def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> dict[str, Any]:
-    """What a part's file holds, as JSON values.
-
-    Parameters
-    ----------
-    file
-        Any of the kinds that are read.
-    typed
-        What was typed beside it.
-    progress
-        Told when reading begins and ends.
+def _asked(file: Path, typed: PartTyped, cards: Catalogue) -> _Asked:
+    """One file with what was typed.
 
     Raises
     ------
     PartError
-        If the file is refused; PART-006 if a number that was typed cannot be meant.
-    JobError
-        JOB-040 to JOB-042 if it takes too much time or memory or fells its reader, JOB-043 if it is too large, JOB-044
-        if it is not there or cannot be read.
+        PART-006, PART-012 if something typed cannot be meant.
     CatalogueError
         CAT-001 if there is no such material card.
     """
@@ -134,8 +175,50 @@ def tell_part(file: Path, typed: PartTyped, *, progress: Progress = silent) -> d
         turned=typed.turned,
         heights=tuple(_height(file, one) for one in typed.heights),
     )
+    density = _given(file, "density_kg_m3", typed.density_kg_m3, "kg/m3")
+    if typed.material is not None:
+        density = cards.material(typed.material).given("density_kg_m3")
+    known = [cards.material(one) for one in cards.ids("material")]
+    return _Asked(
+        shape=shape,
+        file=file,
+        density=density,
+        mass=_given(file, "mass_kg", typed.mass_kg, "kg"),
+        materials=tuple((one.name, one.density_kg_m3) for one in known),
+    )
+
+
+def tell_part(
+    file: Path, typed: PartTyped, *, first: Path | None = None, progress: Progress = silent
+) -> dict[str, Any]:
+    """What a part's file holds, as JSON values.
+
+    Parameters
+    ----------
+    file
+        Any of the kinds that are read.
+    typed
+        What was typed beside it.
+    first
+        A file that it is held against: where its largest part differs is told.
+    progress
+        Told when reading begins and ends.
+
+    Raises
+    ------
+    PartError
+        If the file is refused; PART-006 if a number that was typed cannot be meant.
+    JobError
+        JOB-040 to JOB-042 if it takes too much time or memory or fells its reader, JOB-043 if it is too large, JOB-044
+        if it is not there or cannot be read.
+    CatalogueError
+        CAT-001 if there is no such material card.
+    """
+    cards = load_cards()
+    asked = _asked(file, typed, cards)
+    if first is not None:
+        asked = replace(asked, first=_asked(first, typed, cards))
     progress("parts", 0.0, file.name)
-    asked = _Asked(shape=shape, file=file, density_kg_m3=_density(typed))
     told = guarded(_tell, asked, file=file.name, most_s=typed.most_s)
     progress("parts", 1.0, "")
     return {"file": file.name, **told}

@@ -1,6 +1,7 @@
 """What the part is: solid, mass, contact rules, how it lies, and what must stay free to let it in and out."""
 
 from traywright.parts.asked import PartAsked
+from traywright.parts.balance import Balance, BodyWeight, balance
 from traywright.parts.dimensions import (
     ArcTo,
     Boss,
@@ -16,8 +17,8 @@ from traywright.parts.dimensions import (
 )
 from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine, LeftOut, StrokesRead
 from traywright.parts.dxf_written import contours_dxf, dxf_bytes
-from traywright.parts.examined import BodyGroup, BodyTold, Examined, PoseTold, examine, examine_body
-from traywright.parts.faces import FaceTold, faces_told
+from traywright.parts.examined import BodyGroup, BodyTold, Examined, PoseTold, examine, examine_body, turned_down
+from traywright.parts.faces import FaceTold, faces_told, normals_of
 from traywright.parts.features import Features, features_of
 from traywright.parts.heights import (
     hold_plane_mm,
@@ -38,18 +39,24 @@ from traywright.parts.read import build_part
 from traywright.parts.read_drawing import is_named, read_drawing
 from traywright.parts.resting import Resting, axis_poses, resting_poses
 from traywright.parts.shape import LayerHeight, LayerTold, Shape, ShapeAsked
+from traywright.parts.shape_difference import ShapeDifference, difference_findings, shape_difference
 from traywright.parts.shape_file import read_shape
+from traywright.parts.shape_print import Earlier, ShapePrint, known_again, print_of_text, shape_print
 from traywright.parts.smooth_faces import faces_by_form
 from traywright.parts.states import AddedAt, GrownSkin, PartState
 from traywright.parts.told import part_record, read_dimensions
+from traywright.parts.true_volume import true_properties
 from traywright.parts.undercuts import Undercut, undercut_findings, undercuts, undercuts_of_mesh
 from traywright.parts.weak import Weak, weak_features, weak_findings
+from traywright.parts.weighed import Weighed, WeighedAsked, weighed
 
 __all__ = [
     "AddedAt",
     "ArcTo",
+    "Balance",
     "BodyGroup",
     "BodyTold",
+    "BodyWeight",
     "Boss",
     "ContactRule",
     "Dimensions",
@@ -57,6 +64,7 @@ __all__ = [
     "Drawing",
     "DrawingQuestion",
     "DrawnLine",
+    "Earlier",
     "Examined",
     "FaceTold",
     "Features",
@@ -79,6 +87,8 @@ __all__ = [
     "Rule",
     "Shape",
     "ShapeAsked",
+    "ShapeDifference",
+    "ShapePrint",
     "Step",
     "StrokesRead",
     "Surface",
@@ -86,9 +96,13 @@ __all__ = [
     "Turned",
     "Undercut",
     "Weak",
+    "Weighed",
+    "WeighedAsked",
     "axis_poses",
+    "balance",
     "build_part",
     "contours_dxf",
+    "difference_findings",
     "dxf_bytes",
     "envelope",
     "envelope_ends_mm",
@@ -101,21 +115,28 @@ __all__ = [
     "governing_state",
     "hold_plane_mm",
     "is_named",
+    "known_again",
+    "normals_of",
     "opening",
     "opening_by_depth",
     "part_record",
+    "print_of_text",
     "read_dimensions",
     "read_drawing",
     "read_shape",
     "resting_poses",
     "seat_levels",
     "section",
+    "shape_difference",
+    "shape_print",
     "side_reach",
     "side_rules",
     "silhouette",
     "take_pose",
     "topside",
     "topside_rules",
+    "true_properties",
+    "turned_down",
     "undercut_findings",
     "undercuts",
     "undercuts_of_mesh",
@@ -123,4 +144,5 @@ __all__ = [
     "underside_rules",
     "weak_features",
     "weak_findings",
+    "weighed",
 ]

@@ -9,7 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from traywright.base import Finding
+from traywright.catalogue import table
 from traywright.geometry import MassProperties, Mesh, mass_properties, shadow
+from traywright.parts.alike import group_alike
+from traywright.parts.fasteners import bodies_question, body_findings, propose_fasteners
 from traywright.parts.pose import turn_to_down
 from traywright.parts.question import PartQuestion
 from traywright.parts.resting import Direction, Resting, axis_poses, resting_poses
@@ -148,16 +151,18 @@ def whole_of(bodies: Sequence[ClosedBody]) -> Mesh:
 class BodyGroup:
     """Bodies of one shape: which, and what the first of them is.
 
-    ``likely`` is part or fastener; ``why`` a key of the message group ``likely`` and its words; ``other_hand_of`` the
-    number of the group that is its mirror image, -1 for none.
+    ``likely`` is part or fastener, ``reason`` why it may be a fastener; ``other_hand_of`` the number of the group that
+    is its mirror image, None where there is none; ``own_mirror_image`` is True for a shape that is its own mirror
+    image, None where that was not looked at.
     """
 
     body: BodyTold
     closed: ClosedBody
     names: tuple[str, ...]
     likely: str = "part"
-    why: str = ""
-    other_hand_of: int = -1
+    reason: str = ""
+    other_hand_of: int | None = None
+    own_mirror_image: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -171,28 +176,50 @@ class Examined:
     findings: tuple[Finding, ...]
 
 
-def examine(shape: Shape) -> Examined:
-    """All that is known of a file's shape.
+def _alone(shape: Shape) -> Examined:
+    """A file of one body."""
+    (only,) = shape.bodies
+    body = examine_body(only.name, only.mesh, shape.chord_mm, only.missing)
+    group = BodyGroup(body=body, closed=only, names=(only.name,))
+    return Examined(shape=shape, groups=(group,), whole=body, questions=shape.questions, findings=shape.findings)
+
+
+def examine(shape: Shape, part_id: str = "part") -> Examined:
+    """All that is known of a file's shape: bodies of one shape together, fasteners proposed for dropping.
 
     Parameters
     ----------
     shape
-        As read.
+        As read, with at least one body.
+    part_id
+        Named in findings.
     """
-    groups = tuple(
-        BodyGroup(
-            body=examine_body(one.name, one.mesh, shape.chord_mm, one.missing),
-            closed=one,
-            names=(one.name,),
+    if len(shape.bodies) == 1:
+        return _alone(shape)
+    meshes = [one.mesh for one in shape.bodies]
+    likenesses = group_alike(meshes, [one.name for one in shape.bodies])
+    proposed = propose_fasteners(likenesses, meshes, table("fasteners"))
+    reasons = {one.group: one.reason for one in proposed}
+    asked = bodies_question(likenesses, proposed)
+    groups = []
+    for number, one in enumerate(likenesses):
+        first = shape.bodies[one.first]
+        groups.append(
+            BodyGroup(
+                body=examine_body(first.name, first.mesh, shape.chord_mm, first.missing),
+                closed=first,
+                names=one.names,
+                likely="fastener" if number in reasons else "part",
+                reason=reasons.get(number, ""),
+                other_hand_of=one.other_hand_of,
+                own_mirror_image=one.congruent_to_mirror_image,
+            )
         )
-        for one in shape.bodies
-    )
-    alone = len(shape.bodies) == 1
     missing = together([one.missing for one in shape.bodies])
     return Examined(
         shape=shape,
-        groups=groups,
-        whole=groups[0].body if alone else examine_body("whole", whole_of(shape.bodies), shape.chord_mm, missing),
-        questions=shape.questions,
-        findings=shape.findings,
+        groups=tuple(groups),
+        whole=examine_body(part_id, whole_of(shape.bodies), shape.chord_mm, missing),
+        questions=(*shape.questions, *(() if asked is None else (asked.asked("body"),))),
+        findings=(*shape.findings, *body_findings(part_id, likenesses, proposed)),
     )
