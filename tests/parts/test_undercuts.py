@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from parts.asked import SPINDLE, demo_lying
 from parts.bodies import block, rod, turned
 from traywright.base import Severity
-from traywright.geometry import Mesh, Region, combined, extruded, mass_properties, solid_columns
+from traywright.geometry import Mesh, Region, combined, extruded, highest, lowest, mass_properties, solid_columns
 from traywright.parts.undercuts import (
     LEAST_HOLLOW_MM,
     MOST_TOLD,
@@ -91,39 +91,58 @@ def test_a_cross_hole_is_the_volume_it_took_and_stands_where_it_is(seed):
         assert undercuts_of_mesh(stood(bored)) == ()
 
 
-def test_two_holes_that_cross_in_plan_at_two_heights_are_two():
+def test_two_holes_that_cross_in_plan_at_two_heights_are_two_and_at_one_height_one():
     flat = Mesh(rod(6.0, -40.0, 40.0).points_mm[:, [2, 0, 1]], rod(6.0, -40.0, 40.0).triangles)
-    one = Mesh(flat.points_mm + np.array([0.0, 0.0, 8.0]), flat.triangles)
     quarter = np.array([[0.0, -1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]])
-    two = Mesh(flat.points_mm @ quarter.T + np.array([0.0, 0.0, 22.0]), flat.triangles)
-    body = combined([block(40.0, 40.0, 30.0, at=(-20.0, -20.0, 0.0))], [one, two])
-    # where they cross the columns hold both, so the hollow reaches from one to the other and joins them
-    told = undercuts_of_mesh(body)
-    assert len(told) == 1
-    assert told[0].size_mm == pytest.approx((40.0, 40.0, 20.0), abs=0.1)
-    assert told[0].deepest_mm == pytest.approx(12.0, abs=0.05)
-    apart = combined(
-        [block(40.0, 60.0, 30.0, at=(-20.0, -20.0, 0.0))],
-        [one, Mesh(one.points_mm + np.array([0.0, 20.0, 14.0]), one.triangles)],
-    )
-    assert len(undercuts_of_mesh(apart)) == 2
+    one = Mesh(flat.points_mm + np.array([0.0, 0.0, 8.0]), flat.triangles)
+
+    def crossed(height):
+        other = Mesh(flat.points_mm @ quarter.T + np.array([0.0, 0.0, height]), flat.triangles)
+        return undercuts_of_mesh(combined([block(40.0, 50.0, 30.0, at=(-20.0, -25.0, 0.0))], [one, other]))
+
+    high, low = crossed(22.0)
+    assert high.place_mm == pytest.approx((0.0, 0.0, 22.0), abs=0.13)
+    assert high.size_mm == pytest.approx((6.0, 50.0, 6.0), abs=0.13)
+    assert low.place_mm == pytest.approx((0.0, 0.0, 8.0), abs=0.13)
+    assert low.size_mm == pytest.approx((40.0, 6.0, 6.0), abs=0.13)
+    (cross,) = crossed(9.0)
+    assert cross.size_mm == pytest.approx((40.0, 50.0, 7.0), abs=0.13)
 
 
-def test_the_spindle_has_none_upright_but_its_flange_holes_lying():
-    upright = demo_lying(SPINDLE, (-1.0, 0.0, 0.0))
+def test_the_spindle_lying_has_its_bore_and_its_flange_holes():
     lying = demo_lying(SPINDLE)
-    holes = undercuts(lying)
-    columns = solid_columns(lying.solid, undercut_cell_mm(lying.solid))
-    with np.errstate(invalid="ignore"):
-        span = np.where(columns.solid_mm > 0, columns.highest_mm - columns.lowest_mm, 0.0).sum() * columns.cell_mm**2
-    hollow = span - mass_properties(lying.solid).volume_mm3
-    assert sum(one.volume_mm3 for one in holes) == pytest.approx(hollow, rel=0.02)
-    assert holes
-    assert all(abs(one.place_mm[0]) <= 84.0 for one in holes)
-    # upright: the steps narrow upward, a groove or a body that widens again is all there can be
-    told = undercuts(upright)
-    wide = solid_columns(upright.solid, 0.25)
-    assert sum(one.volume_mm3 for one in told) == pytest.approx(wide.hollow_mm.sum() * 0.0625, abs=60.0)
+    found = undercuts(lying)
+    bore, holes = found[0], found[1:]
+    # a bore of 16 mm along the axis, 46 mm above the flange's lowest spot
+    assert bore.place_mm == pytest.approx((0.0, 0.0, 46.0), abs=0.1)
+    assert bore.size_mm == pytest.approx((168.0, 16.0, 16.0), abs=0.13)
+    assert bore.volume_mm3 == pytest.approx(math.pi * 8.0**2 * 168.0, rel=0.03)
+    assert len(holes) >= 4
+    for hole in holes:
+        assert hole.size_mm[0] == pytest.approx(14.0, abs=0.13)
+        assert hole.place_mm[0] == pytest.approx(-77.0, abs=0.13)
+
+
+def test_the_spindle_upright_has_the_recess_of_its_journal():
+    (recess,) = undercuts(demo_lying(SPINDLE, (-1.0, 0.0, 0.0)))
+    # journal A, 40 mm, from 14 to 60, under the body of 48 mm
+    assert recess.volume_mm3 == pytest.approx(math.pi * (24.0**2 - 20.0**2) * 46.0, rel=0.005)
+    assert recess.place_mm == pytest.approx((0.0, 0.0, 37.0), abs=0.13)
+    assert recess.deepest_mm == pytest.approx(46.0)
+
+
+def spans_mm3(mesh, cell_mm=0.25):
+    """Integral of highest less lowest."""
+    high, low = highest(mesh, cell_mm).values, lowest(mesh, cell_mm).values
+    there = np.isfinite(high)
+    return float((high[there] - low[there]).sum()) * cell_mm * cell_mm
+
+
+@pytest.mark.parametrize("down", [(0, 0, -1.0), (-1.0, 0, 0), (0, -1.0, 0), (1.0, 2.0, 3.0)])
+def test_all_hollows_are_the_integral_of_the_spans_less_the_volume(down):
+    pose = demo_lying(SPINDLE, down)
+    between = spans_mm3(pose.solid) - mass_properties(pose.solid).volume_mm3
+    assert sum(one.volume_mm3 for one in undercuts(pose)) == pytest.approx(between, rel=0.01, abs=300.0)
 
 
 @given(st.integers(0, 10_000))
@@ -135,13 +154,13 @@ def test_hollow_is_what_lies_between_and_is_not_solid(seed):
     filled[0, 0, 0] = True
     cubes = [block(2.0, 3.0, 1.5, at=(2.0 * i, 3.0 * j, 1.5 * k)) for i, j, k in np.argwhere(filled)]
     mesh = combined(cubes)
-    columns = solid_columns(mesh, 0.25)
+    columns = solid_columns(mesh, 0.25, least_mm=LEAST_HOLLOW_MM)
     heights = np.arange(5)
     between = 0.0
     for stack in filled.reshape(-1, 5):
         if stack.any():
             between += 2.0 * 3.0 * 1.5 * (heights[stack].max() - heights[stack].min() + 1 - stack.sum())
-    assert columns.hollow_mm.sum() * 0.25**2 == pytest.approx(between, abs=1e-6)
+    assert columns.hollow_mm3 == pytest.approx(between, abs=1e-6)
     told = undercuts_of_mesh(mesh)
     assert sum(one.volume_mm3 for one in told) == pytest.approx(between, abs=0.01)
     assert columns.solid_mm.sum() * 0.25**2 == pytest.approx(mass_properties(mesh).volume_mm3, rel=1e-9)
@@ -152,12 +171,11 @@ def test_hollow_is_what_lies_between_and_is_not_solid(seed):
 def test_hollow_agrees_with_the_volume_in_any_pose(seed):
     spool = combined([rod(30.0, 0.0, 5.0), rod(8.0, 4.0, 26.0), block(20.0, 24.0, 6.0, at=(-10.0, -12.0, 25.0))])
     lying = turned(spool, seed)
-    columns = solid_columns(lying, 0.25)
-    assert columns.solid_mm.sum() * 0.25**2 == pytest.approx(mass_properties(lying).volume_mm3, rel=0.004)
-    assert (columns.hollow_mm >= 0.0).all()
-    assert sum(one.volume_mm3 for one in undercuts_of_mesh(lying)) == pytest.approx(
-        columns.hollow_mm.sum() * 0.0625, rel=0.02, abs=3.0
-    )
+    columns = solid_columns(lying, 0.25, least_mm=LEAST_HOLLOW_MM)
+    volume = mass_properties(lying).volume_mm3
+    assert columns.solid_mm.sum() * 0.25**2 == pytest.approx(volume, rel=0.004)
+    between = spans_mm3(lying) - volume
+    assert sum(one.volume_mm3 for one in undercuts_of_mesh(lying)) == pytest.approx(between, rel=0.02, abs=60.0)
 
 
 def test_a_large_part_is_searched_in_larger_cells():

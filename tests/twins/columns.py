@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from fractions import Fraction
+from itertools import pairwise
 
 BESIDE = Fraction(1, 10**30)
 
@@ -17,50 +17,58 @@ def inside(flat, x, y):
     return sides[0] == sides[1] == sides[2]
 
 
-def column_spans(corners, left, front, cell, rows, columns):
-    spans = [[[0.0, math.inf, -math.inf, math.inf, -math.inf] for _ in range(columns)] for _ in range(rows)]
-    balance = [[0] * columns for _ in range(rows)]
-    for triangle in corners:
-        (ax, ay, az), (bx, by, bz), (cx, cy, cz) = [[Fraction(one) for one in corner] for corner in triangle]
-        area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay)
-        if area == 0:
-            continue
-        for row in range(rows):
-            for column in range(columns):
-                x, y = Fraction(left + (column + 0.5) * cell), Fraction(front + (row + 0.5) * cell)
-                if not inside([(ax, ay), (bx, by), (cx, cy)], x, y):
+def column_crossings(corners, left, front, cell, rows, columns):
+    starts, heights, ways = [0], [], []
+    for row in range(rows):
+        for column in range(columns):
+            x, y = Fraction(left + (column + 0.5) * cell), Fraction(front + (row + 0.5) * cell)
+            found = []
+            for triangle in corners:
+                (ax, ay, az), (bx, by, bz), (cx, cy, cz) = [[Fraction(one) for one in corner] for corner in triangle]
+                area = (bx - ax) * (cy - ay) - (cx - ax) * (by - ay)
+                if area == 0 or not inside([(ax, ay), (bx, by), (cx, cy)], x, y):
                     continue
                 second = ((x - ax) * (cy - ay) - (cx - ax) * (y - ay)) / area
                 third = ((bx - ax) * (y - ay) - (x - ax) * (by - ay)) / area
-                z = float(az + second * (bz - az) + third * (cz - az))
-                told = spans[row][column]
-                told[1], told[2] = min(told[1], z), max(told[2], z)
-                way = 1 if area > 0 else -1
-                told[0] += way * z
-                balance[row][column] += way
-                if way > 0:
-                    told[3] = min(told[3], z)
-                else:
-                    told[4] = max(told[4], z)
-    return spans, balance
+                found.append((float(az + second * (bz - az) + third * (cz - az)), 1 if area > 0 else -1))
+            for z, upward in sorted(found):
+                heights.append(z)
+                ways.append(-upward)
+            starts.append(len(heights))
+    return starts, heights, ways
 
 
-def joined_cells(there, low, high):
-    """Every marked cell takes the least number of its neighbours until nothing changes."""
-    marked = {(i, j) for i, row in enumerate(there) for j, one in enumerate(row) if one}
-    number = {cell: k for k, cell in enumerate(sorted(marked))}
+def column_hollows(starts, heights, ways, least):
+    solid, hollows = [], []
+    for cell, (first, after) in enumerate(pairwise(starts)):
+        own = list(zip(heights[first:after], ways[first:after], strict=True))
+        if sum(way for _, way in own):
+            solid.append(own[-1][0] - own[0][0])
+            continue
+        filled = 0.0
+        for number in range(1, len(own)):
+            low, high = own[number - 1][0], own[number][0]
+            if sum(way for _, way in own[:number]) > 0:
+                filled += high - low
+            elif high - low >= least:
+                hollows.append((cell, low, high))
+        solid.append(filled)
+    return solid, hollows
+
+
+def joined_hollows(cells, bottoms, tops, rows, columns):
+    """Every hollow takes the least number of those it touches until nothing changes."""
+    number = list(range(len(cells)))
     changed = True
     while changed:
         changed = False
-        for i, j in sorted(marked):
-            for other in ((i + 1, j), (i - 1, j), (i, j + 1), (i, j - 1)):
-                if other not in marked:
-                    continue
-                k, m = other
-                meets = low[i][j] < high[k][m] and low[k][m] < high[i][j]
-                if meets and number[other] < number[i, j]:
-                    number[i, j], changed = number[other], True
-    firsts = sorted(set(number.values()))
-    return [
-        [firsts.index(number[i, j]) if (i, j) in marked else -1 for j in range(len(row))] for i, row in enumerate(there)
-    ], len(firsts)
+        for one in range(len(cells)):
+            for other in range(len(cells)):
+                apart = abs(cells[one] // columns - cells[other] // columns) + abs(
+                    cells[one] % columns - cells[other] % columns
+                )
+                meets = bottoms[one] < tops[other] and bottoms[other] < tops[one]
+                if apart == 1 and meets and number[one] < number[other]:
+                    number[other], changed = number[one], True
+    firsts = sorted(set(number))
+    return [firsts.index(one) for one in number], len(firsts)

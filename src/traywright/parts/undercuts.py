@@ -53,32 +53,24 @@ def undercut_cell_mm(mesh: Mesh) -> float:
 
 def _undercuts_in(columns: SolidColumns) -> tuple[Undercut, ...]:
     """Each hollow of the columns, largest first."""
-    groups, count = columns.hollow_groups(LEAST_HOLLOW_MM)
-    if not count:
-        return ()
-    rows, across = np.nonzero(groups >= 0)
-    owner = groups[rows, across]
-    cell_mm, (left_mm, front_mm) = columns.cell_mm, columns.origin_mm
-    hollow = columns.hollow_mm[rows, across]
-    order = np.argsort(owner, kind="stable")
-    ends = np.flatnonzero(np.diff(owner[order])) + 1
+    order = np.argsort(columns.group, kind="stable")
     found = []
-    for own in np.split(order, ends):
+    for own in np.split(order, np.flatnonzero(np.diff(columns.group[order])) + 1):
         if len(own) < LEAST_CELLS:
             continue
-        low = np.array([left_mm, front_mm, 0.0]) + cell_mm * np.array([across[own].min(), rows[own].min(), 0.0])
-        high = np.array([left_mm, front_mm, 0.0]) + cell_mm * np.array(
-            [across[own].max() + 1, rows[own].max() + 1, 0.0]
-        )
-        low[2] = columns.first_top_mm[rows[own], across[own]].min()
-        high[2] = columns.last_bottom_mm[rows[own], across[own]].max()
+        cell_mm, (left_mm, front_mm) = columns.cell_mm, columns.origin_mm
+        across, along = columns.column[own], columns.row[own]
+        bottom, top = columns.bottom_mm[own], columns.top_mm[own]
+        low = np.array([left_mm + cell_mm * across.min(), front_mm + cell_mm * along.min(), bottom.min()])
+        high = np.array([left_mm + cell_mm * (across.max() + 1), front_mm + cell_mm * (along.max() + 1), top.max()])
+        cells = np.unique(along.astype(np.int64) * columns.solid_mm.shape[1] + across)
         found.append(
             Undercut(
                 place_mm=_rounded((low + high) / 2.0),
                 size_mm=_rounded(high - low),
-                area_mm2=round(len(own) * cell_mm * cell_mm, 3),
-                volume_mm3=round(float(hollow[own].sum()) * cell_mm * cell_mm, 3),
-                deepest_mm=round(float(hollow[own].max()), 3),
+                area_mm2=round(len(cells) * cell_mm * cell_mm, 3),
+                volume_mm3=round(float((top - bottom).sum()) * cell_mm * cell_mm, 3),
+                deepest_mm=round(float((top - bottom).max()), 3),
             )
         )
     return tuple(sorted(found, key=lambda one: (-one.volume_mm3, one.place_mm)))
@@ -117,7 +109,7 @@ def undercuts_of_mesh(mesh: Mesh) -> tuple[Undercut, ...]:
     >>> undercuts_of_mesh(combined([block], [slot]))[0].volume_mm3
     300.0
     """
-    return _undercuts_in(solid_columns(mesh, undercut_cell_mm(mesh)))
+    return _undercuts_in(solid_columns(mesh, undercut_cell_mm(mesh), least_mm=LEAST_HOLLOW_MM))
 
 
 @lru_cache(maxsize=KEPT_ANSWERS)
