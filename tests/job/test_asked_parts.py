@@ -46,3 +46,52 @@ def test_a_file_that_fells_its_reader_ends_in_a_refusal():
         poses(shape='file = "fells.step"', files={"fells.step": fells})
     assert refused.value.code == "JOB-042"
     assert "fells.step" in str(refused.value)
+
+
+STATES = """[[part.state]]
+name = "painted"
+added_mm = 0.2
+added = [{ where = { facing = "+z" }, mm = 0.3 }]
+mass_kg = 1.9
+[[part.state]]
+name = "hot"
+temperature_c = 95
+bag_mm = 0.5
+"""
+
+
+def with_states(states=STATES, block=BLOCK):
+    read = read_enquiry(block.replace("[pack]", states + "[pack]", 1).encode())
+    ((pose,), noticed) = build_poses(read, {}, load_cards())
+    return pose, {one.code for _, one in noticed}
+
+
+def test_states_reach_the_part_and_are_told():
+    pose, codes = with_states()
+    painted, hot = pose.part.states
+    assert (painted.name, painted.added_mm, painted.added[0].added_mm) == ("painted", 0.2, 0.3)
+    assert painted.mass.ref == "enquiry:part.block.state.painted.mass_kg"
+    assert (hot.temperature.value, hot.bag_mm) == (95.0, 0.5)
+    assert hot.expansion.ref == "table:thermal_expansion#aluminium.expansion_per_k"
+    assert hot.size_ratio == pytest.approx(1.0 + 23.5e-6 * 75.0)
+    assert [one.state for one in pose.part.grown] == ["painted"]
+    assert {"PART-113", "PART-116", "PART-117"} <= codes
+    assert "PART-112" not in codes
+
+
+def test_an_expansion_that_is_told_goes_before_the_table_s():
+    pose, codes = with_states(STATES.replace("temperature_c = 95", "temperature_c = 95\nexpansion_per_k = 50e-6"))
+    assert pose.part.states[1].expansion.value == 50e-6
+    assert "PART-116" not in codes
+
+
+def test_heat_of_a_material_that_no_table_knows_is_not_calculated():
+    block = BLOCK.replace('material = "aluminium"', "density_kg_m3 = 1200")
+    pose, codes = with_states(block=block)
+    assert pose.part.states[1].expansion is None
+    assert "PART-112" in codes
+
+
+def test_a_state_at_room_temperature_is_as_raw():
+    _, codes = with_states('[[part.state]]\nname = "as raw"\ntemperature_c = 23\n')
+    assert codes == set()

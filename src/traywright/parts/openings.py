@@ -254,6 +254,8 @@ def governing_state(pose: Pose, z_mm: float, *, clearance_mm: float = 0.0, stand
     str
         ``raw`` where no state reaches outside the others. States with equal openings count as the first of them.
     """
+    if not larger_states(pose):
+        return RAW
     air = Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm)
     raw = _raw_opening(pose, z_mm + material_mm(pose), air)
     told: list[tuple[str, Region]] = [(RAW, raw)]

@@ -53,7 +53,7 @@ def _checked(asked: PartAsked) -> None:
                 raise PartError("PART-114", part=asked.id, state=state.name, key=key, value=str(value))
 
 
-def _told(asked: PartAsked, state: PartState) -> Iterator[Finding]:
+def _told(asked: PartAsked, state: PartState, raw_kg: float) -> Iterator[Finding]:
     """What a state leaves open: a size or mass that is not calculated, an expansion that was not told."""
     told: dict[str, Any] = {"part": asked.id, "state": state.name}
     if state.is_hot and state.expansion is None:
@@ -63,13 +63,12 @@ def _told(asked: PartAsked, state: PartState) -> Iterator[Finding]:
         yield finding("PART-116", Severity.NOTE, (asked.id,), grown_mm=round(grown_mm, 3), **told)
     if state.wet and state.mass is None:
         yield finding("PART-112", Severity.WARN, (asked.id,), what_left=text("state_left", "wet_mass"), **told)
-    raw = asked.mass
-    if state.mass is not None and raw is not None and state.mass.value > raw.value * (1.0 + TIE_RATIO):
-        masses: dict[str, Any] = {"mass_kg": round(state.mass.value, 4), "raw_kg": round(raw.value, 4)}
+    if state.mass is not None and state.mass.value > raw_kg * (1.0 + TIE_RATIO):
+        masses: dict[str, Any] = {"mass_kg": round(state.mass.value, 4), "raw_kg": round(raw_kg, 4)}
         yield finding("PART-113", Severity.WARN, (asked.id,), **masses, **told)
 
 
-def grown_skins(asked: PartAsked, skin: Skin) -> tuple[tuple[GrownSkin, ...], tuple[Finding, ...]]:
+def grown_skins(asked: PartAsked, skin: Skin, raw_kg: float) -> tuple[tuple[GrownSkin, ...], tuple[Finding, ...]]:
     """Where each state adds material place by place, and what is to be told of the states.
 
     Parameters
@@ -78,6 +77,8 @@ def grown_skins(asked: PartAsked, skin: Skin) -> tuple[tuple[GrownSkin, ...], tu
         The part with its states.
     skin
         Closed mesh with its faces, mm, frame of the file.
+    raw_kg
+        Mass of the raw part.
 
     Returns
     -------
@@ -95,7 +96,7 @@ def grown_skins(asked: PartAsked, skin: Skin) -> tuple[tuple[GrownSkin, ...], tu
     found: list[GrownSkin] = []
     noticed: list[Finding] = []
     for state in asked.states:
-        noticed += _told(asked, state)
+        noticed += _told(asked, state, raw_kg)
         for number, one in enumerate(state.added, start=1):
             corners, rules, placed = pieces_at(asked.id, skin, asked.contacts, asked.default_rule, one.where)
             noticed += placed
