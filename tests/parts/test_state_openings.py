@@ -32,13 +32,14 @@ from traywright.parts import (
     envelope_ends_mm,
     governing_findings,
     governing_state,
+    lift_mm,
     opening,
     opening_by_depth,
     seat_levels,
     take_pose,
 )
 from traywright.parts.opening_depths import AREA_RATIO, MOST_ROWS
-from traywright.parts.openings import placed_mm
+from traywright.parts.standing import placed_mm
 from twins import swept
 
 SHAPES = {
@@ -84,7 +85,8 @@ def anywhere(draws, count):
 
 
 def surface_of(pose, state, draws, count=300):
-    """Points of the part's surface in a state at its largest: a ball of what is added rolls over it."""
+    """Points of the part's surface in a state at its largest: a ball of what is added rolls over it, all lifted."""
+    lift = np.array([0.0, 0.0, lift_mm(pose, state)])
     points = spots(pose.solid.corners_mm, draws, count)
     out = anywhere(draws, count) * (state.wider_mm + pose.part.tolerance_mm)
     found = [state.size_ratio * points + out]
@@ -92,7 +94,7 @@ def surface_of(pose, state, draws, count=300):
         if one.state == state.name:
             own = state.size_ratio * spots(placed_mm(pose, one.corners_mm), draws, count)
             found.append(own + anywhere(draws, count) * (state.wider_mm + one.added_mm + pose.part.tolerance_mm))
-    return np.concatenate(found)
+    return np.concatenate(found) + lift
 
 
 def direction(seed):
@@ -112,9 +114,10 @@ def test_the_part_goes_in_and_out_in_every_state_without_meeting_foam(state, sha
     for share in (-0.01, 0.05, 0.3, 0.6, 1.02):
         z = share * pose.size_mm[2]
         passed = points[points[:, 2] < z - 0.001][:, :2]
-        for region in (opening, envelope):
-            free = region(pose, z, clearance_mm=clearance, stand_off_mm=0.0).shape
-            near = shapely.points(passed)
+        near = shapely.points(passed)
+        for region, later in ((opening, pose.part.tolerance_mm), (envelope, 0.0)):
+            # foam under the nominal part gives by its tolerance in height; the envelope keeps clear of that too
+            free = region(pose, z + later, clearance_mm=clearance, stand_off_mm=0.0).shape
             assert shapely.covers(free.buffer(0.003), near).all()
             if len(passed):
                 # whole discs of the clearance round each point that passed
@@ -131,16 +134,17 @@ def test_the_opening_agrees_with_what_passed_cell_by_cell(shape, seed):
     width, depth, height = pose.size_mm
     cells = [(x, y) for x in np.linspace(-width, width, 9) * 0.55 for y in np.linspace(-depth, depth, 9) * 0.55]
     clearance, out = 1.0, COATED.added_mm + pose.part.tolerance_mm + pose.part.chord_mm
+    earlier = COATED.added_mm - lift_mm(pose, COATED)
     spacing = 4.0 * math.sqrt(np.prod(sorted(pose.size_mm)[1:]) * 6.0 / len(points))
     surely = swept.lowest_passed(points.tolist(), cells, clearance + out - 0.01)
     hardly = swept.lowest_passed(points.tolist(), cells, clearance + out + spacing)
     for z in (0.2 * height, 0.6 * height, 1.1 * height):
         free = opening(pose, z, clearance_mm=clearance, stand_off_mm=0.0)
         for cell, low, late in zip(cells, surely, hardly, strict=True):
-            if low < z + out - 0.01:
+            if low < z + earlier - 0.01:
                 assert free.holds(cell)
-            # inside the shadow of what lies below there is no foam either way: points of its rim are within spacing
-            if late > z + out + spacing and not math.isfinite(late):
+            # further off than any point of the whole part, foam stands
+            if math.isinf(late):
                 assert not free.holds(cell)
 
 
@@ -153,7 +157,7 @@ def test_it_grows_with_height_and_holds_the_raw_part_s(state, shape, seed, z, mo
     here = opening(pose, z, clearance_mm=0.5, stand_off_mm=1.0)
     assert opening(pose, z + more, clearance_mm=0.5, stand_off_mm=1.0).grown(0.03).contains(here)
     assert here.grown(0.003).contains(opening(raw, z, clearance_mm=0.5, stand_off_mm=1.0))
-    assert envelope(pose, z, clearance_mm=0.5, stand_off_mm=1.0).grown(0.003).contains(here)
+    assert envelope(pose, z, clearance_mm=0.5, stand_off_mm=1.0).grown(0.03).contains(here)
 
 
 def test_a_state_that_is_no_larger_changes_no_byte():
@@ -167,13 +171,16 @@ def test_a_state_that_is_no_larger_changes_no_byte():
     assert governing_findings(pose) == ()
 
 
-def test_a_coating_widens_by_its_thickness_and_begins_lower():
+def test_a_coating_widens_by_its_thickness_and_lifts_the_part():
     pose = coated_plate(COATED, tolerance_mm=0.1)
-    own = 0.1 + 0.4
-    assert opening(pose, -own - 0.01, clearance_mm=0.0, stand_off_mm=0.0).is_empty
-    low = opening(pose, -own + 0.01, clearance_mm=0.0, stand_off_mm=0.0)
-    assert low.size_mm == pytest.approx((100.0 + 2 * own, 60.0 + 2 * own), abs=0.021)
-    assert envelope_ends_mm(pose) == pytest.approx((-own, 10.0 + own))
+    assert lift_mm(pose, COATED) == pytest.approx(0.4)
+    assert opening(pose, -0.001, clearance_mm=0.0, stand_off_mm=0.0).is_empty
+    low = opening(pose, 0.01, clearance_mm=0.0, stand_off_mm=0.0)
+    assert low.size_mm == pytest.approx((100.0 + 2 * 0.5, 60.0 + 2 * 0.5), abs=0.021)
+    assert envelope(pose, -0.11, clearance_mm=0.0, stand_off_mm=0.0).is_empty
+    assert envelope(pose, -0.09, clearance_mm=0.0, stand_off_mm=0.0) == low
+    # it stands on its coating and ends a coating higher, lifted by another
+    assert envelope_ends_mm(pose) == pytest.approx((-0.1, 10.0 + 0.8 + 0.1))
     assert envelope_ends_mm(coated_plate(tolerance_mm=0.1)) == pytest.approx((-0.1, 10.1))
 
 
@@ -215,41 +222,65 @@ def test_the_state_that_reaches_furthest_governs_and_raw_where_none_does():
     # at 5 mm: the bag adds 1.5 all round, the heat 1.0 at the ends
     assert governing_state(pose, 5.0) == "bagged"
     long_hot = replace(HOT, temperature=told("t", 620.0, "C"))
-    both = coated_plate(BAGGED, long_hot)
     # at the ends the heat adds 3.0, at the sides 1.8: all of the bag lies inside
-    assert governing_state(both, 5.0) == "hot"
-    assert governing_state(both, -1.0) == "bagged"
+    assert governing_state(coated_plate(BAGGED, long_hot), 5.0) == "hot"
     assert governing_state(coated_plate(), 5.0) == "raw"
     assert governing_state(pose, -9.0) == "raw"
     twice = coated_plate(COATED, replace(COATED, name="again"))
     assert governing_state(twice, 5.0) == "coated"
 
 
+STEPS = Turned(steps=(Step(length_mm=20, diameter_mm=40), Step(length_mm=30, diameter_mm=24)))
+NECK = (("surface", "cylinder"), ("diameter_mm", 24.0))
+HEAD = (("surface", "cylinder"), ("diameter_mm", 40.0))
+
+
+def of_steps(*states, **changes):
+    return lying(build_part(asked(dimensions=STEPS, states=states, **changes))[0])
+
+
 def test_the_governing_states_are_told_with_their_height():
-    long_hot = replace(HOT, temperature=told("t", 620.0, "C"))
-    told_of = governing_findings(coated_plate(BAGGED, long_hot, tolerance_mm=0.1))
-    assert [(one.code, one.severity, dict(one.parameters)["state"]) for one in told_of] == [
-        ("PART-117", Severity.NOTE, "bagged"),
-        ("PART-117", Severity.NOTE, "hot"),
-    ]
-    assert dict(told_of[0].parameters)["z_mm"] == pytest.approx(-1.6)
-    assert dict(told_of[0].parameters)["high_mm"] == pytest.approx(11.6)
+    head = PartState(name="head painted", added=(AddedAt(where=HEAD, added_mm=1.0),))
+    neck = PartState(name="neck painted", added=(AddedAt(where=NECK, added_mm=3.0),))
+    told_of = governing_findings(of_steps(neck, head, tolerance_mm=0.1))
+    first, second = (dict(one.parameters) for one in told_of)
+    assert [(one.code, one.severity) for one in told_of] == [("PART-117", Severity.NOTE)] * 2
+    # up to the neck's floor at 8 there is the head alone, above it the neck's thick paint reaches furthest
+    assert (first["state"], second["state"]) == ("head painted", "neck painted")
+    assert first["z_mm"] == pytest.approx(-0.11, abs=0.02)
+    assert 5.0 < second["z_mm"] < 12.0
+    assert first["high_mm"] == pytest.approx(40.0 + 3.0 + 3.0 + 0.11, abs=0.03)
     assert governing_findings(coated_plate()) == ()
 
 
-def test_seats_drop_by_what_stands_under_them():
-    steps = Turned(steps=(Step(length_mm=20, diameter_mm=40), Step(length_mm=30, diameter_mm=24)))
+@pytest.mark.parametrize(
+    ("state", "lift"),
+    [
+        (COATED, 0.4),
+        (BAGGED, 1.5),
+        (PartState(name="plated", added=(AddedAt(where=NECK, added_mm=0.3),)), 0.3),
+        (PartState(name="plated", added=(AddedAt(where=(("facing", "x"),), added_mm=0.3),)), 0.0),
+        # grown from the origin: the seat at 0 stays, the one at 8 would rise, so the lower carries
+        (HOT, 0.0),
+    ],
+)
+def test_a_part_is_lifted_by_what_stands_under_its_seats_and_the_seats_stay(state, lift):
+    pose = of_steps(state)
+    assert seat_levels(pose, stand_off_mm=2.0) == seat_levels(of_steps(), stand_off_mm=2.0) == (0.0, 8.0)
+    assert lift_mm(pose, state) == pytest.approx(lift)
 
-    def seats(*states, **changes):
-        part, _ = build_part(asked(dimensions=steps, states=states, **changes))
-        return seat_levels(lying(part), stand_off_mm=2.0)
 
-    assert seats() == (0.0, 8.0)
-    assert seats(COATED) == (-0.4, 7.6)
-    assert seats(COATED, BAGGED) == (-1.5, 6.5)
-    assert seats(HOT) == (0.0, 8.0)
-    where = (("surface", "cylinder"), ("diameter_mm", 24.0))
-    assert seats(PartState(name="plated", added=(AddedAt(where=where, added_mm=0.3),))) == (0.0, 7.7)
+def test_a_hot_part_on_its_upper_seat_alone_sinks_by_what_it_grew_below():
+    only = contact(Rule.NEVER, surface="cylinder", diameter_mm=40.0)
+    assert lift_mm(of_steps(HOT, contacts=(only,)), HOT) == pytest.approx(-8.0 * 0.02)
+
+
+@pytest.mark.parametrize("state", [COATED, BAGGED], ids=lambda one: one.name)
+def test_a_state_cuts_no_seat_away(state):
+    pose = of_steps(state, tolerance_mm=0.15)
+    # the floor under the neck stands at 8: up to there nothing but the head may be free
+    free = opening(pose, 8.0 - 0.03, clearance_mm=0.5, stand_off_mm=0.0)
+    assert free.size_mm[0] == pytest.approx(20.0 + 2 * (0.5 + 0.15 + state.wider_mm), abs=0.05)
 
 
 def test_rows_by_depth_of_a_stepped_plate_are_its_levels_exactly():
@@ -264,7 +295,7 @@ def test_rows_by_depth_of_a_stepped_plate_are_its_levels_exactly():
     assert [(one.z_mm, one.area_mm2, one.state) for one in rows] == [(0.0, 200.0, "raw"), (5.0, 2400.0, "raw")]
     coated, _ = build_part(asked(dimensions=shape, states=(COATED,)))
     rows = opening_by_depth(lying(coated))
-    assert [(one.z_mm, one.state) for one in rows] == [(-0.4, "coated"), (4.6, "coated")]
+    assert [(one.z_mm, one.state) for one in rows] == [(0.0, "coated"), (5.0, "coated")]
     # sides 0.4 out, a quarter disc at each corner; all of it further out by at most a chord
     exact = 2400 + 200 * 0.4 + math.pi * 0.16
     assert exact <= rows[1].area_mm2 <= exact + 0.011 * 203

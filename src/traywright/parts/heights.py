@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
 from traywright.base.tolerance import ARC_CHORD_MM
 from traywright.geometry import Grid, Mesh, highest, highest_marks, lowest, lowest_marks
 from traywright.parts.faces import FLAT_RATIO, normals_of
-from traywright.parts.openings import larger_states, placed_mm
 from traywright.parts.part import Pose, Rule
 
 LEVEL_CELL_MM = 0.5  # source: ours: spots narrower than what foam holds are no seat and no relief
@@ -163,32 +164,33 @@ def _end_of(corners: NDArray[np.float64], met_mm: float, *, below: bool) -> floa
     return float(heights[heights <= met_mm + LEVEL_CELL_MM].max())
 
 
-def seat_drop_mm(pose: Pose, bottom_mm: float) -> float:
-    """How much lower a floor under a face must stand so that the part may rest on it in each of its states.
+def _bottoms(pose: Pose) -> Iterator[tuple[float, Rule, bool]]:
+    """Lowest spot of each face that is met from below, its rule, and whether it may carry."""
+    surface = pose.surface
+    patch = _patches(pose)
+    corners = surface.mesh.corners_mm
+    downward = normals_of(corners)[0][:, 2] < -FLAT_RATIO
+    for number, met_mm in _met(pose, patch, below=True).items():
+        own = (patch == number) & downward
+        if own.any():
+            first = int(np.argmax(own))
+            bottom = _end_of(corners[own], met_mm, below=True)
+            yield bottom, Rule(int(surface.rules[first])), bool(surface.carries[first])
+
+
+def _resting(bottoms: tuple[tuple[float, Rule, bool], ...]) -> set[float]:
+    return {_told_mm(bottom) for bottom, rule, carries in bottoms if rule is Rule.ALLOWED and carries}
+
+
+def resting_levels(pose: Pose) -> tuple[float, ...]:
+    """Heights at which the part may rest: of each face met from below that may be touched and carry, rising.
 
     Parameters
     ----------
     pose
         The part as it lies.
-    bottom_mm
-        Lowest spot of the face, pose frame.
-
-    Notes
-    -----
-    A coating under the face and a bag lift the part; a coating elsewhere does not. Lift by heat is left out: a hot
-    part is taken to grow from its lowest spot up. Where the drop is for one state, the others rest that much lower.
     """
-    drop_mm = 0.0
-    for state in larger_states(pose):
-        under_mm = 0.0
-        for one in pose.part.grown:
-            if one.state == state.name:
-                corners = placed_mm(pose, one.corners_mm)
-                down = normals_of(corners)[0][:, 2] < -FLAT_RATIO
-                level = np.abs(corners[:, :, 2].min(axis=1) - bottom_mm) <= LEVEL_CELL_MM
-                under_mm = max(under_mm, one.added_mm if bool((down & level).any()) else 0.0)
-        drop_mm = max(drop_mm, state.wider_mm + under_mm)
-    return drop_mm
+    return tuple(sorted(_resting(tuple(_bottoms(pose)))))
 
 
 def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
@@ -205,31 +207,17 @@ def seat_levels(pose: Pose, *, stand_off_mm: float) -> tuple[float, ...]:
     -------
     tuple
         Heights in the pose frame, mm, rising, may be negative: for each face that is met from below its lowest
-        spot if it may be touched and carry, its lowest spot less the stand-off if it may not be touched at rest;
-        both lower by what a state of the part adds there.
+        spot if it may be touched and carry, its lowest spot less the stand-off if it may not be touched at rest.
 
     Notes
     -----
     A spot narrower than half a millimetre in plan may go unseen; the opening still clears it. Heights are told to
-    0.01 mm, since the mesh of a round face does not know its bottom better.
+    0.01 mm, since the mesh of a round face does not know its bottom better. In its other states the part stands on
+    the same floors, higher by what is added under its seats (``lift_mm``).
     """
-    surface = pose.surface
-    patch = _patches(pose)
-    corners = surface.mesh.corners_mm
-    downward = normals_of(corners)[0][:, 2] < -FLAT_RATIO
-    levels: set[float] = set()
-    for number, met_mm in _met(pose, patch, below=True).items():
-        own = (patch == number) & downward
-        if not own.any():
-            continue
-        bottom = _end_of(corners[own], met_mm, below=True)
-        bottom -= seat_drop_mm(pose, bottom)
-        first = int(np.argmax(own))
-        if surface.rules[first] > Rule.ALLOWED:
-            levels.add(_told_mm(bottom - stand_off_mm))
-        elif surface.carries[first]:
-            levels.add(_told_mm(bottom))
-    return tuple(sorted(levels))
+    bottoms = tuple(_bottoms(pose))
+    reliefs = {_told_mm(bottom - stand_off_mm) for bottom, rule, _ in bottoms if rule > Rule.ALLOWED}
+    return tuple(sorted(reliefs | _resting(bottoms)))
 
 
 def hold_plane_mm(pose: Pose) -> float:

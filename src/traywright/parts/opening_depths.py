@@ -11,8 +11,9 @@ from traywright.base import Finding, Severity, finding
 from traywright.base.tolerance import SNAP_MM
 from traywright.geometry import Region
 from traywright.parts.faces import normals_of
-from traywright.parts.openings import envelope, envelope_ends_mm, governing_state, larger_states, material_mm
+from traywright.parts.openings import envelope, envelope_ends_mm, governing_state, material_mm
 from traywright.parts.part import Pose, Rule
+from traywright.parts.standing import larger_states, lift_mm
 from traywright.parts.states import RAW, PartState
 
 LEVEL_RATIO = 0.9999  # source: ours: a face that leans by less than a degree is a level
@@ -20,6 +21,7 @@ BESIDE_MM = 2.0 * SNAP_MM
 """A height is asked this far above and below: what happens on it has happened, or has not yet."""
 AREA_RATIO = 0.02  # source: ours: between two rows the area grows by no more than a fiftieth of the whole
 MOST_LEVELS = 60  # source: ours: the largest levels of a part; between them it is searched as if it were curved
+BETWEEN = 24  # source: ours: heights at which a curved part is asked for the state that governs it
 MOST_ROWS = 120  # source: ours: so many openings a part of 200 000 triangles can be asked in seconds
 
 
@@ -48,13 +50,15 @@ def _levels(pose: Pose) -> tuple[float, ...]:
 
 
 def _shifts(pose: Pose, state: PartState, stand_off_mm: float) -> Iterator[float]:
-    """How far below a face its opening begins in a state."""
+    """How far below a face its opening begins in a state, the part's lift taken off."""
     forbids = bool((pose.surface.rules > Rule.ALLOWED).any())
     local = {one.added_mm for one in pose.part.grown if one.state == state.name}
+    lift = 0.0 if state.name == RAW else lift_mm(pose, state)
     for added_mm in sorted({0.0, *local}):
-        yield material_mm(pose) + state.wider_mm + added_mm
+        shift = material_mm(pose) + state.wider_mm + added_mm - lift
+        yield shift
         if forbids:
-            yield material_mm(pose) + state.wider_mm + added_mm + stand_off_mm
+            yield shift + stand_off_mm
 
 
 def _changes(pose: Pose, stand_off_mm: float) -> list[float]:
@@ -169,7 +173,9 @@ def _rows(pose: Pose, stretches: list[_Stretch], clearance_mm: float, stand_off_
 
 
 def governing_findings(pose: Pose, *, clearance_mm: float = 0.0, stand_off_mm: float = 0.0) -> tuple[Finding, ...]:
-    """A note for each state that governs the opening at any of its levels, with the height from which on it does.
+    """A note for each state that governs the opening anywhere, with the height from which on it does.
+
+    Asked at each level face and at 24 heights between the lowest and the highest.
 
     Parameters
     ----------
@@ -183,8 +189,10 @@ def governing_findings(pose: Pose, *, clearance_mm: float = 0.0, stand_off_mm: f
     if not larger_states(pose):
         return ()
     part_id = pose.part.id
+    jumps = _changes(pose, stand_off_mm)
+    between = np.linspace(jumps[0], jumps[-1], BETWEEN, endpoint=False).tolist()
     firsts: dict[str, float] = {}
-    for jump in _changes(pose, stand_off_mm):
+    for jump in sorted({*jumps, *between}):
         z_mm = jump + BESIDE_MM
         state = governing_state(pose, z_mm, clearance_mm=clearance_mm, stand_off_mm=stand_off_mm)
         firsts.setdefault(state, round(jump, 3) + 0.0)

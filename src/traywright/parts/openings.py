@@ -13,6 +13,7 @@ from shapely import affinity
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.geometry import Region, section_at, shadow, shadow_below, split_by_plane
 from traywright.parts.part import Pose, Rule
+from traywright.parts.standing import larger_states, lift_mm, placed_mm
 from traywright.parts.states import RAW, PartState
 
 KEPT_ANSWERS = 512
@@ -102,59 +103,43 @@ def material_mm(pose: Pose) -> float:
     return pose.part.tolerance_mm + pose.part.chord_mm
 
 
-def placed_mm(pose: Pose, corners: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Points of the file's frame in the pose frame.
-
-    Parameters
-    ----------
-    pose
-        The part as it lies.
-    corners
-        Array whose last axis is x, y, z in the frame of the file.
-    """
-    placed: NDArray[np.float64] = np.round(corners @ np.array(pose.turn).T + np.array(pose.shift_mm), 6) + 0.0
-    return placed
-
-
 def _enlarged(region: Region, ratio: float) -> Region:
     """A region enlarged about the pose's origin."""
     return region if ratio <= 1.0 else Region(affinity.scale(region.shape, ratio, ratio, origin=(0.0, 0.0)))
 
 
 def _state_opening(pose: Pose, state: PartState, z_mm: float, air: Air) -> Region:
-    """The opening of the part in another state, its tolerance in plan and in height.
+    """The opening of the part in another state, which stands higher than raw by what is added under its seats.
 
     What is added stands out by its thickness in plan and in height, not as a ball: at edges that is more than the
     part needs. A hot part is larger about the middle of its plan and its lowest spot.
     """
-    ratio, slack = state.size_ratio, material_mm(pose)
-    out_mm = slack + state.wider_mm
-    own_mm = air.clearance_mm + out_mm
-    off_mm = air.stand_off_mm
+    ratio, out_mm, off_mm = state.size_ratio, state.wider_mm, air.stand_off_mm
+    own_mm = air.clearance_mm + material_mm(pose) + out_mm
+    # the lift first: what a coating adds below and lifts the part by is no more than a clean zero
+    lift = lift_mm(pose, state)
+    up_to_mm = z_mm + (out_mm - lift)
     found = [
-        _enlarged(_shadow_under(pose, (z_mm + out_mm) / ratio), ratio).grown(own_mm),
-        _enlarged(_forbidden_under(pose, (z_mm + out_mm + off_mm) / ratio, own_mm + off_mm), ratio),
+        _enlarged(_shadow_under(pose, up_to_mm / ratio), ratio).grown(own_mm),
+        _enlarged(_forbidden_under(pose, (up_to_mm + off_mm) / ratio, own_mm + off_mm), ratio),
     ]
     for one in pose.part.grown:
         if one.state == state.name:
             corners = ratio * placed_mm(pose, one.corners_mm)
             never = one.rules > Rule.ALLOWED
+            below_mm = z_mm + (out_mm + one.added_mm - lift)
             found += [
-                _near_below(corners, z_mm + out_mm + one.added_mm, own_mm + one.added_mm),
-                _near_below(corners[never], z_mm + out_mm + one.added_mm + off_mm, own_mm + one.added_mm + off_mm),
+                _near_below(corners, below_mm, own_mm + one.added_mm),
+                _near_below(corners[never], below_mm + off_mm, own_mm + one.added_mm + off_mm),
             ]
     return Region.union_of(found)
 
 
-def larger_states(pose: Pose) -> tuple[PartState, ...]:
-    """States in which the part is larger than raw, in the order of the enquiry.
-
-    Parameters
-    ----------
-    pose
-        The part as it lies.
-    """
-    return tuple(one for one in pose.part.states if one.grows)
+def _union(pose: Pose, z_mm: float, air: Air) -> Region:
+    """The union of the openings in all states."""
+    raw = _raw_opening(pose, z_mm, air)
+    others = [_state_opening(pose, one, z_mm, air) for one in larger_states(pose)]
+    return raw.union(*others) if others else raw
 
 
 @lru_cache(maxsize=KEPT_ANSWERS)
@@ -183,13 +168,10 @@ def opening(pose: Pose, z_mm: float, *, clearance_mm: float, stand_off_mm: float
     -----
     A part goes in straight down, so foam at a height must clear all that passes it: every spot of the part below
     that height. A spot that must not be touched at rest is cleared by ``clearance + stand_off`` from ``stand_off``
-    below it upward. Tolerance and chord are added in plan; in height only to states that are larger than raw, since
-    a floor under the raw part is made for its nominal height (``envelope`` adds them for every state).
+    below it upward. Tolerance and chord are added in plan only, since floors are made for the nominal heights of the
+    raw part; ``envelope`` adds them in height as well.
     """
-    air = Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm)
-    raw = _raw_opening(pose, z_mm, air)
-    others = [_state_opening(pose, one, z_mm, air) for one in larger_states(pose)]
-    return raw.union(*others) if others else raw
+    return _union(pose, z_mm, Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm))
 
 
 @lru_cache(maxsize=KEPT_ANSWERS)
@@ -212,11 +194,7 @@ def envelope(pose: Pose, z_mm: float, *, clearance_mm: float, stand_off_mm: floa
     Region
         Holds ``opening`` at the same height and grows with the height.
     """
-    raised_mm = z_mm + material_mm(pose)
-    air = Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm)
-    raw = _raw_opening(pose, raised_mm, air)
-    others = [_state_opening(pose, one, z_mm, air) for one in larger_states(pose)]
-    return raw.union(*others) if others else raw
+    return _union(pose, z_mm + material_mm(pose), Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm))
 
 
 def envelope_ends_mm(pose: Pose) -> tuple[float, float]:
@@ -230,13 +208,13 @@ def envelope_ends_mm(pose: Pose) -> tuple[float, float]:
     low, high = 0.0, pose.size_mm[2]
     for state in larger_states(pose):
         most = max((one.added_mm for one in pose.part.grown if one.state == state.name), default=0.0)
-        out_mm = state.wider_mm + most
-        low, high = min(low, -out_mm), max(high, pose.size_mm[2] * state.size_ratio + out_mm)
+        out_mm, lift = state.wider_mm + most, lift_mm(pose, state)
+        low, high = min(low, lift - out_mm), max(high, pose.size_mm[2] * state.size_ratio + out_mm + lift)
     return low - material_mm(pose), high + material_mm(pose)
 
 
 def governing_state(pose: Pose, z_mm: float, *, clearance_mm: float = 0.0, stand_off_mm: float = 0.0) -> str:
-    """Name of the state whose opening at a height reaches outside the openings of all others by the largest area.
+    """Name of the state whose envelope at a height reaches outside those of all others by the largest area.
 
     Parameters
     ----------
@@ -257,10 +235,11 @@ def governing_state(pose: Pose, z_mm: float, *, clearance_mm: float = 0.0, stand
     if not larger_states(pose):
         return RAW
     air = Air(clearance_mm=clearance_mm, stand_off_mm=stand_off_mm)
-    raw = _raw_opening(pose, z_mm + material_mm(pose), air)
+    raised_mm = z_mm + material_mm(pose)
+    raw = _raw_opening(pose, raised_mm, air)
     told: list[tuple[str, Region]] = [(RAW, raw)]
     for state in larger_states(pose):
-        region = _state_opening(pose, state, z_mm, air)
+        region = _state_opening(pose, state, raised_mm, air)
         if all(region != known for _, known in told):
             told.append((state.name, region))
     governing, most_mm2 = RAW, SNAP_MM * raw.perimeter_mm + SNAP_MM
