@@ -51,6 +51,8 @@ SUFFIXES: dict[str, str] = {
     "deg": "angle",
     "rad": "angle of an arc or of a curve's parameter, within geometry",
     "pt": "size of letters on papers",
+    "px": "length on a picture",
+    "grey": "brightness of a picture, 0 black to 255 white",
     "ratio": "pure number",
     "gn": "acceleration in multiples of standard gravity",
     "c": "temperature, Celsius",

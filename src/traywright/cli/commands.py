@@ -170,6 +170,8 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
     thickness: Annotated[float | None, typer.Option("--thickness", help=text("command", "part_thickness"))] = None,
     turned: Annotated[bool, typer.Option("--turned", help=text("command", "part_turned"))] = False,
     height: Annotated[list[str] | None, typer.Option("--height", help=text("command", "part_height"))] = None,
+    square: Annotated[float, typer.Option("--square", help=text("command", "part_square"))] = 60.0,
+    line: Annotated[float, typer.Option("--line", help=text("command", "part_line"))] = 100.0,
     mass: Annotated[float | None, typer.Option("--mass", help=text("command", "part_mass"))] = None,
     density: Annotated[float | None, typer.Option("--density", help=text("command", "part_density"))] = None,
     material: Annotated[str | None, typer.Option("--material", help=text("command", "part_material"))] = None,
@@ -188,6 +190,8 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
         material=material,
         turned=turned,
         heights=tuple(height or ()),
+        square_mm=square,
+        line_mm=line,
         pose=pose,
         most_s=most_s,
     )
@@ -197,6 +201,19 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
             for number, file in enumerate(files)
         ]
     show_parts(told, as_json=as_json)
+
+
+@app.command(name="photo-sheet", help=text("command", "photo_sheet"))
+def photo_sheet_command(
+    out: Annotated[Path, typer.Option("--out", help=text("command", "photo_sheet_out"))],
+    paper: Annotated[str, typer.Option("--paper", help=text("command", "photo_sheet_paper"))] = "A4",
+) -> None:
+    """Print a sheet to lay parts on."""
+    from traywright.job import write_photo_sheet  # noqa: PLC0415  # reason: --help stays quick
+
+    with answering():
+        write_photo_sheet(out, paper)
+    sys.stdout.write(text("screen", "where", name=paper, file=str(out)) + "\n")
 
 
 @app.command(name="explain", help=text("command", "explain"))

@@ -3,6 +3,7 @@
 from traywright.job.drawing_typed import DrawingTyped, SimpleTyped, cut_as_drawn, cut_simple
 from traywright.job.explain import Explained, explain
 from traywright.job.part_told import PartTyped, tell_part
+from traywright.job.photo_paper import write_photo_sheet
 from traywright.job.progress import Progress, silent
 from traywright.job.ran import JobRan
 from traywright.job.result_model import ResultModel
@@ -27,4 +28,5 @@ __all__ = [
     "run_job_folder",
     "silent",
     "tell_part",
+    "write_photo_sheet",
 ]

@@ -175,6 +175,14 @@ def _outline(name: str, plan: Region) -> Plain:
     }
 
 
+def _rings(plan: Region | None) -> list[list[list[float]]]:
+    """Outline and holes of a plan, point by point."""
+    if plan is None:
+        return []
+    rings = [ring for shell, holes in plan.rings() for ring in (shell, *holes)]
+    return [[[_round(x), _round(y)] for x, y in ring] for ring in rings]
+
+
 def _file(shape: Shape) -> Plain:
     """What holds of the file as a whole."""
     return {
@@ -184,6 +192,8 @@ def _file(shape: Shape) -> Plain:
         "sha256": shape.sha256,
         "chord_mm": _round(shape.chord_mm),
         "layers": [_values(one) for one in shape.layers],
+        "plan_mm": _rings(shape.plan),
+        "plus_minus_mm": _round(shape.plus_minus_mm),
     }
 
 

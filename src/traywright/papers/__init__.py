@@ -3,6 +3,7 @@
 from traywright.papers.draw import draw_papers
 from traywright.papers.draw_drawn import draw_drawn_papers
 from traywright.papers.paper import AssumptionLine, DrawnPapersAsked, DrawnTray, Paper, PaperHead, PapersAsked
+from traywright.papers.photo_sheet import photo_sheet_pdf
 
 __all__ = [
     "AssumptionLine",
@@ -13,4 +14,5 @@ __all__ = [
     "PapersAsked",
     "draw_drawn_papers",
     "draw_papers",
+    "photo_sheet_pdf",
 ]

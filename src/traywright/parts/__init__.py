@@ -33,6 +33,8 @@ from traywright.parts.heights import (
 from traywright.parts.opening_depths import OpeningAt, governing_findings, opening_by_depth
 from traywright.parts.openings import envelope, envelope_ends_mm, governing_state, opening, section, silhouette
 from traywright.parts.part import ContactRule, Part, Pose, Rule, Surface
+from traywright.parts.photo import PhotoRead, read_photo
+from traywright.parts.photo_markers import PHOTO_LINE_MM, PHOTO_PAPERS, PhotoPaper, mark_region, photo_marks
 from traywright.parts.pose import take_pose
 from traywright.parts.question import PartQuestion
 from traywright.parts.read import build_part
@@ -52,6 +54,8 @@ from traywright.parts.weak import Weak, weak_features, weak_findings
 from traywright.parts.weighed import Weighed, WeighedAsked, weighed
 
 __all__ = [
+    "PHOTO_LINE_MM",
+    "PHOTO_PAPERS",
     "AddedAt",
     "ArcTo",
     "Balance",
@@ -81,6 +85,8 @@ __all__ = [
     "PartAsked",
     "PartQuestion",
     "PartState",
+    "PhotoPaper",
+    "PhotoRead",
     "Plate",
     "Pose",
     "PoseTold",
@@ -118,13 +124,16 @@ __all__ = [
     "is_named",
     "known_again",
     "lift_mm",
+    "mark_region",
     "normals_of",
     "opening",
     "opening_by_depth",
     "part_record",
+    "photo_marks",
     "print_of_text",
     "read_dimensions",
     "read_drawing",
+    "read_photo",
     "read_shape",
     "resting_poses",
     "seat_levels",

@@ -41,7 +41,8 @@ class ShapeAsked:
     """What is said of a file beside its content.
 
     ``length_unit`` is file or a unit; ``mass_kg`` and ``thickness_mm`` are None where they are not stated;
-    ``turned`` says that an outline is the half section of a turned part.
+    ``turned`` says that an outline is the half section of a turned part. Of a photograph ``square_mm`` is the side of
+    the printed square, ``line_mm`` what the marker sheet's line of 100 mm measures on the print.
     """
 
     id: str
@@ -51,6 +52,8 @@ class ShapeAsked:
     thickness_mm: float | None = None
     heights: tuple[LayerHeight, ...] = ()
     turned: bool = False
+    square_mm: float = 60.0
+    line_mm: float = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -76,8 +79,8 @@ class Shape:
     """The shape that a file holds.
 
     ``unit_told`` is the unit that the file states, or empty; ``unit`` the one that was taken; ``chord_mm`` how far the
-    meshes may lie inside the true surface. A drawing also has its plan and its layers; without a thickness it has no
-    bodies.
+    meshes may lie inside the true surface. A drawing or photograph also has its plan and layers, and how far the
+    plan may be off; without a thickness it has no bodies.
     """
 
     kind: str
@@ -90,3 +93,4 @@ class Shape:
     findings: tuple[Finding, ...] = ()
     plan: Region | None = None
     layers: tuple[LayerTold, ...] = ()
+    plus_minus_mm: float = 0.0

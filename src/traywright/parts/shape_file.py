@@ -12,12 +12,16 @@ from numpy.typing import NDArray
 from traywright.base import Finding, Severity, finding, sha256_of_bytes
 from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, GRID_MM, POINT_MM
+from traywright.geometry import extruded
 from traywright.parts.body import Body
 from traywright.parts.build import LARGEST_MM
 from traywright.parts.drawn_part import part_of_drawing
 from traywright.parts.faces import chord_of, faces_by_crease, normals_of
 from traywright.parts.mended import mend_findings, mended
+from traywright.parts.mesh_limits import NO_FACES
 from traywright.parts.obj_file import bodies_of_obj
+from traywright.parts.photo import read_photo
+from traywright.parts.photo_file import JPEG, PNG
 from traywright.parts.ply_file import bodies_of_ply
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
@@ -29,6 +33,7 @@ from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_p
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
 DRAWING_NAMES = frozenset({"dxf", "svg", "svgz"})
+PHOTO_NAMES = frozenset({"jpg", "jpeg", "png"})
 FIRST_BYTES = 1024
 SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 SINGLE_RATIO = float(np.finfo(np.float32).eps)
@@ -65,9 +70,12 @@ def kind_of_part(file_name: str, content: bytes) -> str:
         "obj": not (is_step or is_archive or is_ply or b"\0" in head),
         "stl": not (is_step or is_archive or is_ply),
         **dict.fromkeys(DRAWING_NAMES, not (is_step or is_archive or is_ply)),
+        **dict.fromkeys(PHOTO_NAMES, head.startswith((JPEG, PNG))),
     }
     if not fits.get(ending, False):
         return ""
+    if ending in PHOTO_NAMES:
+        return "photo"
     return "step" if ending in STEP_NAMES else ending.removesuffix("z")
 
 
@@ -241,6 +249,27 @@ def _drawn(asked: ShapeAsked, kind: str, content: bytes) -> Shape:
     )
 
 
+def _photographed(asked: ShapeAsked, content: bytes) -> Shape:
+    """A part from a photograph: its outline, and a plate of it where the thickness is told."""
+    told = read_photo(asked, content)
+    bodies: tuple[ClosedBody, ...] = ()
+    if asked.thickness_mm is not None:
+        plate = extruded(told.plan, 0.0, asked.thickness_mm)
+        bodies = (ClosedBody(name=asked.id, mesh=plate, faces=NO_FACES, deviation_mm=told.plus_minus_mm),)
+    return Shape(
+        kind="photo",
+        sha256=sha256_of_bytes(content),
+        unit_told="",
+        unit="mm",
+        bodies=bodies,
+        chord_mm=told.plus_minus_mm,
+        questions=told.questions,
+        findings=told.findings,
+        plan=told.plan,
+        plus_minus_mm=told.plus_minus_mm,
+    )
+
+
 def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     """The bodies that a part's file holds, closed and in millimetres.
 
@@ -263,6 +292,8 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
     kind = kind_of_part(asked.file_name, content)
     if not kind:
         raise PartError("PART-002", part=asked.id, file=asked.file_name)
+    if kind == "photo":
+        return _photographed(asked, content)
     if kind in DRAWING_NAMES:
         return _drawn(asked, kind, content)
     read = _step(asked, content) if kind == "step" else _mesh_file(asked, kind, content)
