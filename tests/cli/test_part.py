@@ -104,3 +104,38 @@ def test_a_file_that_harms_its_reader_is_refused_in_time(name):
     assert answer.exit_code == 2
     assert len([one for one in answer.stderr.splitlines() if one.strip() != f"Parts {name}"]) == 3
     assert time.monotonic() - start < 30.0  # 17 s and what a busy machine adds
+
+
+def test_a_pose_is_told_in_full():
+    answer = told(KIT / "prism.step", "--pose", "0")
+    rows = answer["pose"]["opening"]
+    assert answer["pose"]["down"] == pytest.approx(answer["bodies"][0]["poses"][0]["down"])
+    assert rows[-1]["until_mm2"] >= answer["bodies"][0]["poses"][0]["silhouette_mm2"]
+    assert [one["area_mm2"] for one in rows] == sorted(one["area_mm2"] for one in rows)
+    refused = RUNNER.invoke(app, ["part", str(KIT / "prism.step"), "--pose", "99"])
+    assert (refused.exit_code, "PART-136" in refused.stderr) == (2, True)
+
+
+def test_a_second_file_is_held_against_the_first():
+    differs = told(KIT / "spindle.step", SOLIDS / "spindle_inch.step")[1]["differs"]
+    assert [one["code"] for one in differs] == ["PART-073"]
+
+
+def test_a_conflict_of_mass_is_asked():
+    answer = told(KIT / "spindle.step", "--material", "steel", "--mass", "0.7")
+    assert "PART-125" in [one["code"] for one in answer["findings"]]
+    assert "mass_kg" in [one["field"] for one in answer["questions"]]
+    assert answer["bodies"][0]["mass_kg"] == pytest.approx(0.7)
+
+
+def test_a_drawing_tells_its_layers_and_asks_for_its_thickness():
+    answer = told(SOLIDS / "control_board.dxf")
+    assert {one["name"]: one["taken"] for one in answer["layers"]}["BOARD_OUTLINE"] == "outline"
+    assert answer["bodies"][0]["poses"][0]["silhouette_mm2"] == pytest.approx(14410.274, abs=0.01)
+    assert "thickness_mm" in [one["field"] for one in answer["questions"]]
+
+
+def test_the_photo_sheet_is_written(tmp_path):
+    answer = RUNNER.invoke(app, ["photo-sheet", "--out", str(tmp_path / "sheet.pdf"), "--paper", "letter"])
+    assert answer.exit_code == 0
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")

@@ -79,6 +79,16 @@ def _poses(body: Plain) -> Table:
     return table
 
 
+def _opening(pose: Plain) -> Table:
+    """One row a depth of the pose that was asked for."""
+    table = Table(title=_words("opening", number=pose["number"]), title_justify="left")
+    for key in ("from", "area", "until", "state"):
+        table.add_column(_words(f"column_{key}"))
+    for one in pose["opening"]:
+        table.add_row(f"{one['z_mm']:.3f}", f"{one['area_mm2']:.2f}", f"{one['until_mm2']:.2f}", one["state"])
+    return table
+
+
 def _by_code(findings: list[Plain]) -> list[list[Plain]]:
     """Findings with those of one code together, as the codes come."""
     groups: dict[str, list[Plain]] = {}
@@ -99,10 +109,12 @@ def _show(console: Console, told: Plain) -> None:
             console.print(_poses(body))
             if body["poses_left_out"]:
                 console.print(_words("poses_left_out", count=body["poses_left_out"]), markup=False)
+    if told.get("pose"):
+        console.print(_opening(told["pose"]))
     for one in told["questions"]:
         taken = one["taken"] or _words("nothing")
         console.print(_words("asked", asks=one["asks"], taken=taken), markup=False, soft_wrap=True)
-    for first, *others in _by_code(told["findings"]):
+    for first, *others in _by_code([*told["findings"], *told.get("differs", [])]):
         also = _words("also", count=len(others)) if others else ""
         console.print(_words("finding", also=also, **first), markup=False, soft_wrap=True)
 

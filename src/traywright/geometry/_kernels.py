@@ -117,8 +117,8 @@ def unanswered_edges(triangles: NDArray[np.int64], points: int) -> int:
             elif end < start:
                 sums[place] -= 1
     left = 0
-    for place in range(size):
-        if sums[place] != 0:
+    for slot in range(size):
+        if sums[slot] != 0:
             left += 1
     return left
 

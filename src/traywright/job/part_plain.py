@@ -19,11 +19,14 @@ from traywright.parts import (
     FaceTold,
     Features,
     LayerTold,
+    OpeningAt,
     PartQuestion,
+    Pose,
     PoseTold,
     Shape,
     Undercut,
     Weak,
+    opening_by_depth,
 )
 
 Plain = dict[str, Any]
@@ -72,6 +75,20 @@ def plain_pose(pose: PoseTold, number: int, mass_kg: float | None, hollows: Sequ
     }
 
 
+def plain_lying(pose: Pose) -> Plain:
+    """A pose with what foam must leave free at each depth, heights from the part's lowest point."""
+    opening = opening_by_depth(pose)
+    return {
+        "number": pose.index,
+        "down": list(pose.down),
+        "turn": [list(row) for row in pose.turn],
+        "shift_mm": list(pose.shift_mm),
+        "size_mm": list(pose.size_mm),
+        "centre_of_gravity_mm": [_round(one) for one in pose.centre_of_gravity_mm],
+        "opening": [_values(one) for one in opening],
+    }
+
+
 def _body(body: BodyTold, density_kg_m3: float | None, hollows: Hollows = ()) -> Plain:
     mass_kg = _mass_kg(body.properties.volume_mm3, density_kg_m3)
     under = [*hollows, *([()] * (len(body.poses) - len(hollows)))]
@@ -104,7 +121,7 @@ def _group(group: BodyGroup, known: Known, density_kg_m3: float | None) -> Plain
     }
 
 
-def _values(noun: FaceTold | Weak | LayerTold | Undercut) -> Plain:
+def _values(noun: FaceTold | Weak | LayerTold | Undercut | OpeningAt) -> Plain:
     """A noun of numbers and words as JSON values."""
     return {key: list(one) if isinstance(one, tuple) else one for key, one in asdict(noun).items()}
 

@@ -11,24 +11,35 @@ from traywright.base.errors import JobError, PartError
 from traywright.catalogue import Catalogue, load_cards
 from traywright.job.guarded import MOST_S, guarded
 from traywright.job.part_mass import mass_of
-from traywright.job.part_plain import Known, plain_examined, plain_outline, plain_told
+from traywright.job.part_plain import Known, plain_examined, plain_lying, plain_outline, plain_told
 from traywright.job.progress import Progress, silent
 from traywright.parts import (
     BodyGroup,
     Examined,
     LayerHeight,
+    PartAsked,
     ShapeAsked,
+    build_part,
     difference_findings,
     examine,
     features_of,
     read_shape,
     shape_difference,
     shape_print,
+    take_pose,
     turned_down,
     undercuts_of_mesh,
 )
 
 MOST_TYPED = 100_000.0  # source: ours: no mass in kg, density in kg/m3 or thickness in mm is larger
+WATER = Given(
+    ref="enquiry:part.density_kg_m3",
+    value=1000.0,
+    unit="kg/m3",
+    status=Status.ASSUMED,
+    source="ours: the opening does not hang on it",
+)
+"""A density where none is told: a part must have one, what foam leaves free does not hang on it."""
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
 
 
@@ -58,6 +69,7 @@ class _Asked:
     density: Given | None
     mass: Given | None
     materials: tuple[tuple[str, float], ...]
+    pose: int | None = None
     first: _Asked | None = None
 
 
@@ -117,7 +129,35 @@ def _tell(asked: _Asked) -> dict[str, Any]:
     # the edges of a photographed outline are noise: nothing is looked for on them
     known = [Known() if shape.kind == "photo" else _known(one) for one in told.groups]
     plain = plain_examined(told, known, mass)
-    return {**plain, "differs": _held_against(asked, told)}
+    return {**plain, "differs": _held_against(asked, told), "pose": _pose_in_full(asked, told)}
+
+
+def _pose_in_full(asked: _Asked, told: Examined) -> dict[str, Any] | None:
+    """One pose of the largest body that is likely a part, with what foam must leave free depth by depth.
+
+    Raises
+    ------
+    PartError
+        PART-136 if the body has no such pose.
+    """
+    if asked.pose is None:
+        return None
+    body = _main(told)
+    if asked.pose >= len(body.body.poses):
+        raise PartError("PART-136", part=asked.shape.id, number=asked.pose, count=len(body.body.poses))
+    down = body.body.poses[asked.pose].resting.down
+    wanted = PartAsked(
+        id=asked.shape.id,
+        name=asked.shape.id,
+        file_name=asked.shape.file_name,
+        body=body.body.name if len(told.shape.bodies) > 1 else "",
+        length_unit=told.shape.unit,
+        thickness_mm=asked.shape.thickness_mm,
+        turned=asked.shape.turned,
+        density=asked.density or WATER,
+    )
+    part, _ = build_part(wanted, _content(asked.file))
+    return plain_lying(take_pose(part, down, asked.pose))
 
 
 def _checked(file: Path, typed: PartTyped) -> None:
@@ -197,6 +237,7 @@ def _asked(file: Path, typed: PartTyped, cards: Catalogue) -> _Asked:
         density=density,
         mass=_given(file, "mass_kg", typed.mass_kg, "kg"),
         materials=tuple((one.name, one.density_kg_m3) for one in known),
+        pose=typed.pose,
     )
 
 
