@@ -29,7 +29,7 @@ from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, un
 from traywright.parts.step_solids import whole_bodies
 from traywright.parts.stl_file import bodies_of_stl
 from traywright.parts.threemf_file import bodies_of_3mf
-from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, Weighed, unit_of_part
+from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, SizeStated, unit_of_part
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
 DRAWING_NAMES = frozenset({"dxf", "svg", "svgz"})
@@ -96,12 +96,12 @@ def _sixfold(corners: NDArray[np.float64], origin: NDArray[np.float64]) -> float
     return total
 
 
-def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> Weighed:
+def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> SizeStated:
     """Size and volume of bodies in the numbers that a factor gives."""
     low, high = _bounds(bodies)
     sixfold = sum(abs(_sixfold(one.corners, low)) for one in bodies)
     size = tuple(float(side) for side in (high - low) * scale)
-    return Weighed(
+    return SizeStated(
         size_as_mm=size,
         volume_as_mm3=sixfold / 6.0 * scale**3,
         mass_kg=asked.mass_kg,

@@ -30,7 +30,7 @@ THICKNESS_RATIO = 0.1  # source: ours: a stated thickness that is off by more is
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Weighed:
+class SizeStated:
     """What is known of a shape in its file's own numbers, and what the customer states beside it.
 
     ``size_as_mm`` are the sides of its box and ``volume_as_mm3`` its volume (0 where it is not known) as if the numbers
@@ -72,14 +72,14 @@ class UnitTaken:
     findings: tuple[Finding, ...] = ()
 
 
-def _told(shape: Weighed, unit: str) -> str:
+def _told(shape: SizeStated, unit: str) -> str:
     """What a reading would mean: size, and density where a mass is stated."""
     size = " x ".join(f"{side * UNITS_MM[unit]:.6g}" for side in shape.size_as_mm)
     density = shape.density_kg_m3(unit)
     return f"{size} mm" if density is None else f"{size} mm, {density:.4g} kg/m3"
 
 
-def _question(shape: Weighed, asks: str, taken: str, units: tuple[str, ...]) -> PartQuestion:
+def _question(shape: SizeStated, asks: str, taken: str, units: tuple[str, ...]) -> PartQuestion:
     readings = tuple((unit, _told(shape, unit)) for unit in units)
     words = "; ".join(f"{unit}: {meant}" for unit, meant in readings)
     return PartQuestion(
@@ -87,11 +87,11 @@ def _question(shape: Weighed, asks: str, taken: str, units: tuple[str, ...]) -> 
     )
 
 
-def _believable(shape: Weighed, unit: str, least_mm: float, most_mm: float) -> bool:
+def _believable(shape: SizeStated, unit: str, least_mm: float, most_mm: float) -> bool:
     return least_mm <= shape.longest_mm(unit) <= most_mm and shape.weight_fits(unit)
 
 
-def _stated(part_id: str, shape: Weighed, unit: str, own: str) -> UnitTaken:
+def _stated(part_id: str, shape: SizeStated, unit: str, own: str) -> UnitTaken:
     """A unit that the file or the enquiry states, asked again where size, thickness or mass speak against it."""
     noticed: list[Finding] = []
     if own and own != unit:
@@ -107,7 +107,7 @@ def _stated(part_id: str, shape: Weighed, unit: str, own: str) -> UnitTaken:
     return UnitTaken(unit=unit, mm_per_number_mm=UNITS_MM[unit], questions=(asked,), findings=tuple(noticed))
 
 
-def unit_of_part(part_id: str, file_name: str, shape: Weighed, *, told: str, asked_for: str) -> UnitTaken:
+def unit_of_part(part_id: str, file_name: str, shape: SizeStated, *, told: str, asked_for: str) -> UnitTaken:
     """The unit of a part's numbers.
 
     Parameters
@@ -135,7 +135,7 @@ def unit_of_part(part_id: str, file_name: str, shape: Weighed, *, told: str, ask
 
     Examples
     --------
-    >>> rod = Weighed(size_as_mm=(6.614, 3.622, 3.622), volume_as_mm3=15.713, mass_kg=2.02)
+    >>> rod = SizeStated(size_as_mm=(6.614, 3.622, 3.622), volume_as_mm3=15.713, mass_kg=2.02)
     >>> unit_of_part("a", "a.stl", rod, told="", asked_for="file").unit
     'inch'
     """
