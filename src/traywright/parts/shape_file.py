@@ -29,7 +29,7 @@ from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, un
 from traywright.parts.step_solids import whole_bodies
 from traywright.parts.stl_file import bodies_of_stl
 from traywright.parts.threemf_file import bodies_of_3mf
-from traywright.parts.unit_sanity import UNITS_MM, UnitTaken, SizeStated, unit_of_part
+from traywright.parts.unit_sanity import UNITS_MM, SizeStated, UnitTaken, unit_of_part
 
 STEP_NAMES = frozenset({"step", "stp", "p21"})
 DRAWING_NAMES = frozenset({"dxf", "svg", "svgz"})
