@@ -176,6 +176,7 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
     density: Annotated[float | None, typer.Option("--density", help=text("command", "part_density"))] = None,
     material: Annotated[str | None, typer.Option("--material", help=text("command", "part_material"))] = None,
     pose: Annotated[int | None, typer.Option("--pose", min=0, help=text("command", "part_pose"))] = None,
+    jobs: Annotated[Path | None, typer.Option("--jobs", help=text("command", "part_jobs"))] = None,
     most_s: Annotated[float, typer.Option("--most-s", min=1.0, help=text("command", "part_most_s"))] = 17.0,
     as_json: Annotated[bool, typer.Option("--json", help=text("command", "json"))] = False,
 ) -> None:
@@ -193,6 +194,7 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
         square_mm=square,
         line_mm=line,
         pose=pose,
+        jobs=jobs,
         most_s=most_s,
     )
     with answering(), show_progress() as progress:

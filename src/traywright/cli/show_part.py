@@ -114,7 +114,7 @@ def _show(console: Console, told: Plain) -> None:
     for one in told["questions"]:
         taken = one["taken"] or _words("nothing")
         console.print(_words("asked", asks=one["asks"], taken=taken), markup=False, soft_wrap=True)
-    for first, *others in _by_code([*told["findings"], *told.get("differs", [])]):
+    for first, *others in _by_code([*told["findings"], *told.get("differs", []), *told["known"]]):
         also = _words("also", count=len(others)) if others else ""
         console.print(_words("finding", also=also, **first), markup=False, soft_wrap=True)
 

@@ -9,6 +9,7 @@ from typing import Any
 from traywright.base import Given, Status, text
 from traywright.base.errors import JobError, PartError
 from traywright.catalogue import Catalogue, load_cards
+from traywright.job.earlier_parts import found_again
 from traywright.job.guarded import MOST_S, guarded
 from traywright.job.part_mass import mass_of
 from traywright.job.part_plain import Known, plain_examined, plain_lying, plain_outline, plain_told
@@ -57,6 +58,7 @@ class PartTyped:
     square_mm: float = 60.0
     line_mm: float = 100.0
     pose: int | None = None
+    jobs: Path | None = None
     most_s: float = MOST_S
 
 
@@ -274,4 +276,12 @@ def tell_part(
     progress("parts", 0.0, file.name)
     told = guarded(_tell, asked, file=file.name, most_s=typed.most_s)
     progress("parts", 1.0, "")
-    return {"file": file.name, **told}
+    return {"file": file.name, **told, "known": _known_again(typed.jobs, told["bodies"])}
+
+
+def _known_again(jobs: Path | None, bodies: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Findings of bodies that an earlier job has."""
+    if jobs is None:
+        return []
+    shapes = [(one["name"], one["shape"]) for one in bodies if one["shape"]]
+    return [plain_told(one) for one in found_again(jobs, shapes)]

@@ -190,7 +190,7 @@ def _part(pose: Pose, judgement: Judgement) -> Plain:
     """One part as understood."""
     told = part_record(pose.part, pose)
     known = ("id", "name", "revision", "sha256", "unit_read", "watertight", "chord_mm", "tolerance_mm", "volume_mm3")
-    keys = (*known, "mass_kg", "size_mm", "centre_of_gravity_mm", "static_sensitive", "mends")
+    keys = (*known, "shape", "mass_kg", "size_mm", "centre_of_gravity_mm", "static_sensitive", "mends")
     return {
         **{key: told[key] for key in keys},
         "mass": _number_of(pose, judgement),

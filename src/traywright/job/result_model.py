@@ -150,6 +150,7 @@ class PartModel(Strict):
     name: str
     revision: str
     sha256: str
+    shape: str
     unit_read: str
     watertight: bool
     chord_mm: float

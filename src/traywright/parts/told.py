@@ -22,6 +22,7 @@ from traywright.parts.dimensions import (
     Turned,
 )
 from traywright.parts.part import Part, Pose
+from traywright.parts.shape_print import shape_print
 
 Table = Mapping[str, Any]
 
@@ -165,6 +166,7 @@ def part_record(part: Part, pose: Pose) -> dict[str, Any]:
         "name": part.name,
         "revision": part.revision,
         "sha256": part.sha256,
+        "shape": shape_print(part.solid).text,
         "unit_read": part.unit_read,
         "watertight": part.watertight,
         "triangles": len(part.solid.triangles),
