@@ -18,7 +18,7 @@ from traywright.parts import (
     PartState,
     Pose,
     Rule,
-    build_part,
+    build_parts,
     governing_findings,
     resting_poses,
     take_pose,
@@ -68,20 +68,12 @@ def build_poses(
     return tuple(poses), tuple(found)
 
 
-Question = tuple[PartAsked, bytes | None]
-Built = tuple[Part, tuple[Finding, ...]]
-
-
-def _built_here(questions: tuple[Question, ...]) -> tuple[Built, ...]:
-    return tuple(build_part(asked, content) for asked, content in questions)
-
-
-def _built(questions: tuple[Question, ...]) -> tuple[Built, ...]:
+def _built(questions: tuple[tuple[PartAsked, bytes | None], ...]) -> tuple[tuple[Part, tuple[Finding, ...]], ...]:
     """The parts, built in a process of its own where a file from outside is among them."""
     names = ", ".join(asked.file_name for asked, content in questions if content is not None)
     if names:
-        return guarded(_built_here, questions, file=names, most_s=MOST_S * len(questions))
-    return _built_here(questions)
+        return guarded(build_parts, questions, file=names, most_s=MOST_S * len(questions))
+    return build_parts(questions)
 
 
 def _down(one: AskedPart, part: Part) -> tuple[float, float, float]:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import multiprocessing
 from collections.abc import Callable
-from multiprocessing.connection import Connection
 from typing import TypeVar
 
-from traywright.base.errors import JobError, TraywrightError
-from traywright.base.files import bound_memory
-from traywright.base.threads import one_thread
+from traywright.base.bounded import answer_within
+from traywright.base.errors import JobError
 
 Asked = TypeVar("Asked")
 Answer = TypeVar("Answer")
@@ -17,18 +15,6 @@ Answer = TypeVar("Answer")
 MOST_S = 17.0  # source: ours: with start and end of the process, an answer within 20 s
 MOST_BYTES = 1_000_000_000  # source: ours: what a shop's computer can spare
 STOPPING_S = 2.0  # source: ours: time for a process to end when it is told to
-
-
-def _work(work: Callable[[Asked], Answer], asked: Asked, file: str, answer: Connection, most_bytes: int) -> None:
-    """Do the work in this process and hand back the answer or the refusal."""
-    one_thread()
-    bound_memory(most_bytes)
-    try:
-        answer.send((work(asked), None))
-    except TraywrightError as refused:
-        answer.send((None, refused))
-    except MemoryError:
-        answer.send((None, JobError("JOB-041", file=file, most_mb=most_bytes // 1_000_000)))
 
 
 def guarded(
@@ -63,7 +49,7 @@ def guarded(
     """
     context = multiprocessing.get_context("spawn")
     here, there = context.Pipe(duplex=False)
-    process = context.Process(target=_work, args=(work, asked, file, there, most_bytes), daemon=True)
+    process = context.Process(target=answer_within, args=(work, asked, file, there, most_bytes), daemon=True)
     process.start()
     there.close()
     try:

@@ -262,3 +262,21 @@ def _plain_chord(taken: _Taken) -> float:
     """Chord of the mesh, 0 if every face is plane."""
     flat = all(face.kind == "plane" for face in taken.skin.fitted)
     return 0.0 if flat and taken.chord_mm > SAME_MM else taken.chord_mm
+
+
+def build_parts(
+    questions: tuple[tuple[PartAsked, bytes | None], ...],
+) -> tuple[tuple[Part, tuple[Finding, ...]], ...]:
+    """Several parts, each with what was noticed, in their order.
+
+    Parameters
+    ----------
+    questions
+        What is asked of each, with the bytes of its file.
+
+    Raises
+    ------
+    PartError
+        What ``build_part`` refuses of the first that cannot be built.
+    """
+    return tuple(build_part(asked, content) for asked, content in questions)
