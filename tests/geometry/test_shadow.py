@@ -21,7 +21,8 @@ def union_of_triangles(mesh):
     """The plain way: every triangle laid flat, all united."""
     flat = mesh.corners_mm[:, :, :2]
     across = np.cross(flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0])
-    return shapely.union_all(shapely.polygons(flat[np.abs(across) > 1e-9]))
+    # on a grid far below a snap step: some unions of slivers fail without one
+    return shapely.union_all(shapely.polygons(flat[np.abs(across) > 1e-9]), grid_size=1e-6)
 
 
 SPOOL = turned_about_x(Region.polygon([(0, 4), (40, 4), (40, 30), (34, 30), (34, 10), (6, 10), (6, 30), (0, 30)]), 0.1)

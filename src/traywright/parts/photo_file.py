@@ -39,7 +39,7 @@ def pixels_told(content: bytes) -> tuple[int, int] | None:
 
     Examples
     --------
-    >>> pixels_told(b"\\x89PNG\\r\\n\\x1a\\n" + bytes(8) + (640).to_bytes(4, "big") + (480).to_bytes(4, "big"))
+    >>> pixels_told(b"\x89PNG\r\n\x1a\n" + bytes(8) + (640).to_bytes(4, "big") + (480).to_bytes(4, "big"))
     (640, 480)
     """
     if content.startswith(PNG) and len(content) >= 24:
