@@ -85,7 +85,7 @@ def test_a_file_that_cannot_be_read_is_three_lines_and_exit_2(tmp_path, name, co
     answer = RUNNER.invoke(app, ["part", str(tmp_path / name), "--json"])
     assert answer.exit_code == 2
     assert answer.stdout == ""
-    lines = [one for one in answer.stderr.splitlines() if one.strip() != f"Parts {name}"]
+    lines = answer.stderr.splitlines()
     assert len(lines) == 3
     assert lines[2].endswith(f"[{code}]")
 
@@ -102,7 +102,7 @@ def test_a_file_that_harms_its_reader_is_refused_in_time(name):
     start = time.monotonic()
     answer = RUNNER.invoke(app, ["part", str(ROOT / "tests" / "data" / "hostile" / name)])
     assert answer.exit_code == 2
-    assert len([one for one in answer.stderr.splitlines() if one.strip() != f"Parts {name}"]) == 3
+    assert len(answer.stderr.splitlines()) == 3
     assert time.monotonic() - start < 30.0  # 17 s and what a busy machine adds
 
 

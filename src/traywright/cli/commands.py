@@ -197,7 +197,7 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
         jobs=jobs,
         most_s=most_s,
     )
-    with answering(), show_progress() as progress:
+    with answering(), show_progress(lines=False) as progress:
         told = [
             tell_part(file, typed, first=files[0] if number else None, progress=progress)
             for number, file in enumerate(files)

@@ -27,11 +27,11 @@ def show_error(refused: TraywrightError) -> None:
 
 
 @contextmanager
-def show_progress() -> Iterator[Told]:
-    """A bar on standard error that names the stage; plain lines where standard error is no screen."""
+def show_progress(*, lines: bool = True) -> Iterator[Told]:
+    """A bar on standard error that names the stage; plain lines where standard error is no screen, or nothing."""
     console = Console(stderr=True)
     if not console.is_terminal:
-        yield _plain_lines
+        yield _plain_lines if lines else _no_lines
         return
     columns = (TextColumn("{task.description:32}"), BarColumn(), TextColumn("{task.fields[message]}"))
     with Progress(*columns, console=console) as bar:
@@ -43,6 +43,10 @@ def show_progress() -> Iterator[Told]:
             bar.update(tasks[stage], completed=fraction, message=doing)  # type: ignore[arg-type]
 
         yield told
+
+
+def _no_lines(_stage: str, _fraction: float, _doing: str) -> None:
+    """Nothing: the work is short, and a refusal is three lines."""
 
 
 def _plain_lines(stage: str, fraction: float, doing: str) -> None:
