@@ -95,3 +95,17 @@ def test_heat_of_a_material_that_no_table_knows_is_not_calculated():
 def test_a_state_at_room_temperature_is_as_raw():
     _, codes = with_states('[[part.state]]\nname = "as raw"\ntemperature_c = 23\n')
     assert codes == set()
+
+
+def test_an_outline_with_a_thickness_is_a_part():
+    files = {
+        "board.dxf": (SOLIDS / "control_board.dxf").read_bytes(),
+        "half.svg": (SOLIDS / "spindle_half.svg").read_bytes(),
+    }
+    ((plate,), _) = poses("thickness_mm = 1.6", shape='file = "board.dxf"', files=files)
+    assert plate.part.volume_mm3 == pytest.approx(14_410.274 * 1.6, rel=1e-5)
+    ((turned,), _) = poses("turned = true", shape='file = "half.svg"', files=files)
+    assert turned.part.volume_mm3 == pytest.approx(260_364.727, rel=1e-6)
+    with pytest.raises(PartError) as refused:
+        poses(shape='file = "board.dxf"', files=files)
+    assert refused.value.code == "PART-095"
