@@ -107,7 +107,7 @@ BAD = [
         (enquiry(part=PART + f"file = '{name}'\n", shape=""), "ENQ-013", "outside")
         for name in ("/x.step", "../x.step", "files/../../x.step", "c:x.step", "files\\x.step")
     ],
-    (enquiry(part=PART + 'file = "files/x.jpg"\n', shape=""), "ENQ-014", "STEP"),
+    (enquiry(part=PART + 'file = "files/x.doc"\n', shape=""), "ENQ-014", "STEP"),
     (enquiry(part=PART.replace('material = "aluminium"', "")), "ENQ-015", "mass"),
     (enquiry(shape=SHAPE + '[[part.contact]]\nrule = "never"\nwhere = {}\n'), "ENQ-016", "contact.1.where"),
     (

@@ -11,7 +11,9 @@ from traywright.enquiry.asked_part import AskedPart, Where
 from traywright.enquiry.dimensions import Block, BossSize, DrilledHole, OutlineShape, Plate
 from traywright.enquiry.enquiry import Enquiry
 
-_SHAPES = frozenset({".step", ".stp", ".stl"})
+_SHAPES = frozenset(
+    {".step", ".stp", ".p21", ".stl", ".3mf", ".obj", ".ply", ".dxf", ".svg", ".svgz", ".jpg", ".jpeg", ".png"}
+)
 
 LONGEST_NAME = 255
 """Bytes of one name of a path.  # source: POSIX NAME_MAX of every common file system"""
