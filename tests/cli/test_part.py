@@ -100,10 +100,11 @@ def test_without_json_a_table_is_shown():
 @pytest.mark.parametrize("name", ["fells_its_reader.step", "keeps_its_reader_busy.step"])
 def test_a_file_that_harms_its_reader_is_refused_in_time(name):
     start = time.monotonic()
-    answer = RUNNER.invoke(app, ["part", str(ROOT / "tests" / "data" / "hostile" / name)])
+    # less than the 17 s that are allowed unless told, to keep the suite short
+    answer = RUNNER.invoke(app, ["part", str(ROOT / "tests" / "data" / "hostile" / name), "--most-s", "6"])
     assert answer.exit_code == 2
     assert len(answer.stderr.splitlines()) == 3
-    assert time.monotonic() - start < 30.0  # 17 s and what a busy machine adds
+    assert time.monotonic() - start < 20.0  # and what a busy machine adds
 
 
 def test_a_pose_is_told_in_full():
