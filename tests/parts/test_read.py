@@ -11,7 +11,7 @@ from parts.asked import KIT, SOLIDS, SPINDLE, asked, demo, density, kg, plate, t
 from traywright.base import Severity
 from traywright.base.errors import PartError
 from traywright.base.messages import message
-from traywright.parts import Disc, Plate, build_part
+from traywright.parts import Disc, Plate, ShapeAsked, build_part, part_of_shape, read_shape
 
 STEP = (KIT / "prism.step").read_bytes()
 STL = (SOLIDS / "prism.stl").read_bytes()
@@ -194,6 +194,17 @@ def test_the_same_file_gives_the_same_part():
     assert again.solid.sha256 == first.solid.sha256
     assert again.surface.mesh.sha256 == first.surface.mesh.sha256
     assert np.array_equal(again.surface.rules, first.surface.rules)
+
+
+def test_a_shape_that_was_read_before_makes_the_part_of_its_file():
+    shape = read_shape(ShapeAsked(id="part", file_name="p.step"), STEP)
+    part, noticed = part_of_shape(asked(), shape)
+    same, told = build_part(asked(file_name="p.step"), STEP)
+    assert (part.solid.sha256, part.sha256, part.size_mm) == (same.solid.sha256, same.sha256, same.size_mm)
+    assert (part.volume_mm3, part.mass, part.chord_mm, noticed) == (same.volume_mm3, same.mass, same.chord_mm, told)
+    with pytest.raises(PartError) as caught:
+        part_of_shape(asked(mass=None), shape)
+    assert caught.value.code == "PART-015"
 
 
 def test_a_part_by_dimensions_has_a_fingerprint():

@@ -66,45 +66,23 @@ def _by_dimensions(asked: PartAsked) -> _Taken:
     )
 
 
-def _picked(asked: PartAsked, shape: Shape) -> tuple[ClosedBody, ...]:
-    """The bodies that make the part: the one that is named, else all of the file.
+def _picked(asked: PartAsked, shape: Shape) -> tuple[int, ...]:
+    """Numbers of the bodies that make the part: the one that is named, else all of the file.
 
     Raises
     ------
     PartError
         PART-132 if no body has that name.
     """
-    if not asked.body:
-        return shape.bodies
-    found = tuple(one for one in shape.bodies if one.name == asked.body)
+    found = tuple(number for number, one in enumerate(shape.bodies) if asked.body in {"", one.name})
     if not found:
         names = [one.name for one in shape.bodies]
         raise PartError("PART-132", part=asked.id, body=asked.body, near=nearest(asked.body, names), count=len(names))
     return found
 
 
-def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
-    """Shape of a file.
-
-    Raises
-    ------
-    PartError
-        PART-001 if neither the file nor the enquiry states a unit; what ``read_shape`` refuses.
-    """
-    told = ShapeAsked(
-        id=asked.id,
-        file_name=asked.file_name,
-        length_unit=asked.length_unit,
-        mass_kg=None if asked.mass is None else asked.mass.value,
-        thickness_mm=asked.thickness_mm,
-        turned=asked.turned,
-    )
-    shape = read_shape(told, content or b"")
-    if not shape.bodies:
-        raise PartError("PART-095", part=asked.id, file=asked.file_name)
-    if any(one.asks in {"unit_unknown", "length_unit"} for one in shape.questions):
-        raise PartError("PART-001", part=asked.id, file=asked.file_name)
-    bodies = _picked(asked, shape)
+def _of_bodies(asked: PartAsked, shape: Shape, bodies: tuple[ClosedBody, ...]) -> _Taken:
+    """What those bodies of a shape make."""
     several: tuple[Finding, ...] = ()
     if len(bodies) > 1:
         several = (finding("PART-020", Severity.NOTE, (asked.id,), part=asked.id, count=len(bodies)),)
@@ -119,7 +97,32 @@ def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
     )
 
 
-def _checked(asked: PartAsked, key: str, given: Given | None) -> None:
+def _shape_of_file(asked: PartAsked, content: bytes | None) -> Shape:
+    """What the part's file holds, in a unit that is known.
+
+    Raises
+    ------
+    PartError
+        PART-001 if neither the file nor the enquiry states a unit, PART-095 if it holds an outline without a thickness;
+        what ``read_shape`` refuses.
+    """
+    told = ShapeAsked(
+        id=asked.id,
+        file_name=asked.file_name,
+        length_unit=asked.length_unit,
+        mass_kg=None if asked.mass is None else asked.mass.value,
+        thickness_mm=asked.thickness_mm,
+        turned=asked.turned,
+    )
+    shape = read_shape(told, content or b"")
+    if not shape.bodies:
+        raise PartError("PART-095", part=asked.id, file=asked.file_name)
+    if any(one.asks in {"unit_unknown", "length_unit"} for one in shape.questions):
+        raise PartError("PART-001", part=asked.id, file=asked.file_name)
+    return shape
+
+
+def _given_checked(asked: PartAsked, key: str, given: Given | None) -> None:
     """Refuse a mass, density or fragility that is not above 0.
 
     Raises
@@ -129,6 +132,22 @@ def _checked(asked: PartAsked, key: str, given: Given | None) -> None:
     """
     if given is not None and not (math.isfinite(given.value) and 0.0 < given.value <= LARGEST_MM**2):
         raise PartError("PART-006", part=asked.id, key=key, value=str(given.value), most_mm=LARGEST_MM)
+
+
+def _checked(asked: PartAsked) -> None:
+    """Refuse numbers that nobody can mean.
+
+    Raises
+    ------
+    PartError
+        PART-006.
+    """
+    for key, given in (("mass_kg", asked.mass), ("density_kg_m3", asked.density), ("fragility_gn", asked.fragility)):
+        _given_checked(asked, key, given)
+    if not (math.isfinite(asked.tolerance_mm) and 0.0 <= asked.tolerance_mm <= LARGEST_MM):
+        raise PartError(
+            "PART-006", part=asked.id, key="tolerance_mm", value=str(asked.tolerance_mm), most_mm=LARGEST_MM
+        )
 
 
 def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Finding, ...]]:
@@ -219,15 +238,56 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
     >>> round(part.mass_kg, 4), part.size_mm, noticed
     (0.0785, (100.0, 50.0, 2.0), ())
     """
-    for key, given in (("mass_kg", asked.mass), ("density_kg_m3", asked.density), ("fragility_gn", asked.fragility)):
-        _checked(asked, key, given)
-    if not (math.isfinite(asked.tolerance_mm) and 0.0 <= asked.tolerance_mm <= LARGEST_MM):
-        raise PartError(
-            "PART-006", part=asked.id, key="tolerance_mm", value=str(asked.tolerance_mm), most_mm=LARGEST_MM
-        )
+    _checked(asked)
     if bool(asked.file_name) == (asked.dimensions is not None):
         raise PartError("PART-010", part=asked.id)
-    taken = _from_file(asked, content) if asked.file_name else _by_dimensions(asked)
+    if not asked.file_name:
+        return _made(asked, _by_dimensions(asked))
+    shape = _shape_of_file(asked, content)
+    return part_of_shape(asked, shape, _picked(asked, shape))
+
+
+def part_of_shape(
+    asked: PartAsked, shape: Shape, members: tuple[int, ...] | None = None
+) -> tuple[Part, tuple[Finding, ...]]:
+    """The part that bodies of a shape make, however it was read, and all that was noticed on the way.
+
+    Parameters
+    ----------
+    asked
+        The part; what it says of a file or of dimensions is passed over, the shape stands for them.
+    shape
+        As read, with at least one body. Its unit is taken as it is, asked or not.
+    members
+        Numbers of the bodies that make the part, from 0; None: all of them.
+
+    Returns
+    -------
+    tuple
+        As of ``build_part``.
+
+    Raises
+    ------
+    PartError
+        PART-005 if the bodies make no solid; PART-006, PART-011 to PART-016 as of ``build_part``.
+
+    Examples
+    --------
+    >>> page = '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" viewBox="0 0 50 50">'
+    >>> drawn = f'{page}<rect x="5" y="5" width="30" height="20" fill="none" stroke="#000"/></svg>'.encode()
+    >>> shape = read_shape(ShapeAsked(id="a", file_name="a.svg", thickness_mm=5.0), drawn)
+    >>> brass = Given(ref="card:b#d", value=8500.0, unit="kg/m3", status=Status.PRACTICE, source="handbook")
+    >>> part, noticed = part_of_shape(PartAsked(id="a", name="Plate", density=brass), shape)
+    >>> part.size_mm, round(part.mass_kg, 4), noticed
+    ((30.0, 20.0, 5.0), 0.0255, ())
+    """
+    _checked(asked)
+    bodies = shape.bodies if members is None else tuple(shape.bodies[number] for number in members)
+    return _made(asked, _of_bodies(asked, shape, bodies))
+
+
+def _made(asked: PartAsked, taken: _Taken) -> tuple[Part, tuple[Finding, ...]]:
+    """The part of what was read, and all that was noticed."""
     size_mm = _sized(asked, taken.skin)
     told = true_properties(mass_properties(taken.skin.mesh), taken.missing)
     mass, about_mass = _mass(asked, told.volume_mm3)
