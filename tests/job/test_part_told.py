@@ -9,6 +9,8 @@ from functools import cache
 import pytest
 
 from parts.asked import SOLIDS
+from parts.bodies import bolt, turned
+from parts.mesh_bytes import block, model, model_object, threemf
 from traywright.job import PartTyped, tell_part
 
 FACTS = tomllib.loads((SOLIDS / "FACTS.toml").read_text(encoding="utf-8"))["file"]
@@ -54,3 +56,24 @@ def test_a_pose_of_a_photograph_keeps_the_square_that_was_typed():
 
 def test_nothing_told_of_a_pose_hangs_on_a_density():
     assert board(density_kg_m3=7850.0)["pose"] == board()["pose"]
+
+
+def like_named(tmp_path):
+    """A block of 60 x 40 x 20 mm with its corner at the origin and four bolts beside it, all of one name."""
+    bolts = [turned(bolt(4.0, 12.0), seed, (200.0, 40.0 * seed, 0.0)) for seed in range(4)]
+    objects = [model_object(number, one, 'name="body"') for number, one in enumerate([block(), *bolts], start=1)]
+    items = "".join(f'<item objectid="{number}"/>' for number in range(1, 6))
+    file = tmp_path / "kit.3mf"
+    file.write_bytes(threemf(model(*objects, items=items)))
+    return file
+
+
+def test_bodies_of_one_name_do_not_mix_with_fasteners(tmp_path):
+    """The block alone balances in its middle, 30, 20, 10; with the bolts it would not."""
+    told = tell_part(like_named(tmp_path), PartTyped(mass_kg=0.1296, pose=0))
+    assert [(one["count"], one["likely"], one["names"]) for one in told["bodies"]] == [
+        (1, "part", ["body"]),
+        (4, "fastener", ["body"] * 4),
+    ]
+    assert told["kept"]["centre_of_gravity_mm"] == pytest.approx([30.0, 20.0, 10.0])
+    assert sorted(told["pose"]["size_mm"]) == pytest.approx([20.0, 40.0, 60.0])

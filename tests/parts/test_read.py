@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from parts.asked import KIT, SOLIDS, SPINDLE, asked, demo, density, kg, plate, told
+from parts.mesh_bytes import block, model, model_object, threemf
 from traywright.base import Severity
 from traywright.base.errors import PartError
 from traywright.base.messages import message
@@ -220,3 +221,13 @@ def test_every_finding_has_its_three_lines(content):
     for one in noticed:
         told = message(one.code, dict(one.parameters))
         assert "part" in told.what
+
+
+def test_a_name_that_several_bodies_bear_is_no_part():
+    objects = [model_object(number, block(x=100.0 * number), f'name="{name}"') for number, name in enumerate("aab", 1)]
+    items = "".join(f'<item objectid="{number}"/>' for number in (1, 2, 3))
+    content = threemf(model(*objects, items=items))
+    assert refused(content, file_name="p.3mf", body="a") == "PART-137"
+    part, noticed = build_part(asked(file_name="p.3mf", body="b"), content)
+    assert (part.size_mm, noticed) == ((60.0, 40.0, 20.0), ())
+    assert [one.code for one in build_part(asked(file_name="p.3mf"), content)[1]] == ["PART-020"]

@@ -149,7 +149,7 @@ def _pose_in_full(asked: _Asked, told: Examined) -> dict[str, Any] | None:
         raise PartError("PART-136", part=asked.shape.id, number=asked.pose, count=len(body.body.poses))
     down = body.body.poses[asked.pose].resting.down
     wanted = PartAsked(id=asked.shape.id, name=asked.shape.id, density=asked.density or NO_DENSITY)
-    part, _ = part_of_shape(wanted, told.shape, (told.shape.bodies.index(body.closed),))
+    part, _ = part_of_shape(wanted, told.shape, body.members[:1])
     return plain_lying(take_pose(part, down, asked.pose))
 
 

@@ -72,13 +72,16 @@ def _picked(asked: PartAsked, shape: Shape) -> tuple[int, ...]:
     Raises
     ------
     PartError
-        PART-132 if no body has that name.
+        PART-132 if no body has that name, PART-137 if several have it.
     """
-    found = tuple(number for number, one in enumerate(shape.bodies) if asked.body in {"", one.name})
-    if not found:
-        names = [one.name for one in shape.bodies]
+    names = [one.name for one in shape.bodies]
+    if not asked.body:
+        return tuple(range(len(names)))
+    if asked.body not in names:
         raise PartError("PART-132", part=asked.id, body=asked.body, near=nearest(asked.body, names), count=len(names))
-    return found
+    if names.count(asked.body) > 1:
+        raise PartError("PART-137", part=asked.id, body=asked.body, count=names.count(asked.body))
+    return (names.index(asked.body),)
 
 
 def _of_bodies(asked: PartAsked, shape: Shape, bodies: tuple[ClosedBody, ...]) -> _Taken:
