@@ -6,8 +6,6 @@ import math
 from dataclasses import asdict, dataclass
 from typing import Any
 
-import numpy as np
-
 from traywright.base import (
     Figure,
     Finding,
@@ -25,11 +23,12 @@ from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
 from traywright.base.units import MM_PER_M
 from traywright.geometry import is_closed, mass_properties
 from traywright.parts.asked import PartAsked
-from traywright.parts.build import LARGEST_MM, solid_of_dimensions
+from traywright.parts.build import solid_of_dimensions
 from traywright.parts.contact import Skin, surface_with_rules
 from traywright.parts.part import Part
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
-from traywright.parts.shape_file import SMALLEST_MM, read_shape
+from traywright.parts.shape_file import read_shape
+from traywright.parts.size_limits import LARGEST_MM, checked_size
 from traywright.parts.skin import skin_of, skin_of_mesh
 from traywright.parts.state_skins import grown_skins
 from traywright.parts.true_volume import Missing, together, true_properties
@@ -189,22 +188,6 @@ def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Fi
     return asked.mass, (finding("PART-025", Severity.WARN, (asked.id,), limit=limit, **told),)
 
 
-def _sized(asked: PartAsked, skin: Skin) -> tuple[float, float, float]:
-    """Size of the bounding box, refused if no part is that small or large.
-
-    Raises
-    ------
-    PartError
-        PART-016.
-    """
-    low, high = skin.mesh.bounds_mm
-    x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
-    if not (max(x_mm, y_mm, z_mm) >= SMALLEST_MM and max(x_mm, y_mm, z_mm) <= LARGEST_MM):
-        told = {"x_mm": x_mm, "y_mm": y_mm, "z_mm": z_mm, "least_mm": SMALLEST_MM, "most_mm": LARGEST_MM}
-        raise PartError("PART-016", part=asked.id, **told)
-    return (x_mm, y_mm, z_mm)
-
-
 def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tuple[Finding, ...]]:
     """The part as understood, and all that was noticed on the way.
 
@@ -291,7 +274,7 @@ def part_of_shape(
 
 def _made(asked: PartAsked, taken: _Taken) -> tuple[Part, tuple[Finding, ...]]:
     """The part of what was read, and all that was noticed."""
-    size_mm = _sized(asked, taken.skin)
+    size_mm = checked_size(asked.id, *taken.skin.mesh.bounds_mm)
     told = true_properties(mass_properties(taken.skin.mesh), taken.missing)
     mass, about_mass = _mass(asked, told.volume_mm3)
     surface, about_contacts = surface_with_rules(asked.id, taken.skin, asked.contacts, asked.default_rule)
