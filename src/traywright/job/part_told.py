@@ -125,7 +125,7 @@ def _tell(asked: _Asked) -> dict[str, Any]:
     """What a file holds as JSON values; done in a process of its own."""
     shape = read_shape(asked.shape, _content(asked.file))
     if not shape.bodies:
-        return plain_outline(asked.shape.id, shape)
+        return {**plain_outline(asked.shape.id, shape), "differs": [], "pose": None}
     told = examine(shape, asked.shape.id)
     mass = mass_of(asked.shape.id, told, density=asked.density, mass=asked.mass, materials=asked.materials)
     # the edges of a photographed outline are noise: nothing is looked for on them

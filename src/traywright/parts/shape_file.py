@@ -95,8 +95,8 @@ def _sixfold(corners: NDArray[np.float64], origin: NDArray[np.float64]) -> float
     return total
 
 
-def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> SizeStated:
-    """Size and volume of bodies in the numbers that a factor gives."""
+def _size_stated(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> SizeStated:
+    """Size and volume of bodies in the numbers that a factor gives, beside what was stated of them."""
     low, high = _bounds(bodies)
     sixfold = sum(abs(_sixfold(one.corners, low)) for one in bodies)
     size = tuple(float(side) for side in (high - low) * scale)
@@ -120,7 +120,9 @@ def _mesh_file(asked: ShapeAsked, kind: str, content: bytes) -> _Read:
     kept = tuple(one for one in told.bodies if len(one.corners))
     if not kept:
         raise PartError("PART-004", part=asked.id)
-    taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told.unit, asked_for=asked.length_unit)
+    taken = unit_of_part(
+        asked.id, asked.file_name, _size_stated(asked, kept), told=told.unit, asked_for=asked.length_unit
+    )
     scale = taken.mm_per_number_mm
     scaled = kept if taken.unit == "mm" else tuple(replace(one, corners=one.corners * scale) for one in kept)
     noticed = (*told.findings, *taken.findings)
@@ -134,7 +136,7 @@ def _step(asked: ShapeAsked, content: bytes) -> _Read:
     bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, 1.0)
     own = UNITS_MM[told or "mm"]
     taken = unit_of_part(
-        asked.id, asked.file_name, _weighed(asked, bodies, 1.0 / own), told=told, asked_for=asked.length_unit
+        asked.id, asked.file_name, _size_stated(asked, bodies, 1.0 / own), told=told, asked_for=asked.length_unit
     )
     if taken.unit != (told or "mm"):
         bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, taken.mm_per_number_mm / own)
