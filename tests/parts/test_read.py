@@ -12,7 +12,16 @@ from parts.mesh_bytes import block, model, model_object, threemf
 from traywright.base import Severity
 from traywright.base.errors import PartError
 from traywright.base.messages import message
-from traywright.parts import Disc, Plate, ShapeAsked, build_part, part_of_shape, read_shape
+from traywright.parts import (
+    Disc,
+    Plate,
+    ShapeAsked,
+    WeighedAsked,
+    build_part,
+    part_of_shape,
+    read_shape,
+    weighed,
+)
 
 STEP = (KIT / "prism.step").read_bytes()
 STL = (SOLIDS / "prism.stl").read_bytes()
@@ -231,3 +240,12 @@ def test_a_name_that_several_bodies_bear_is_no_part():
     part, noticed = build_part(asked(file_name="p.3mf", body="b"), content)
     assert (part.size_mm, noticed) == ((60.0, 40.0, 20.0), ())
     assert [one.code for one in build_part(asked(file_name="p.3mf"), content)[1]] == ["PART-020"]
+
+
+def test_both_ways_to_weigh_a_part_have_one_limit():
+    """Beyond a tenth of both numbers, a job and a file on its own both tell a conflict."""
+    litre = {"dimensions": Plate(length_mm=100.0, width_mm=100.0, thickness_mm=100.0), "density": density(1000.0)}
+    for stated_kg in (0.88, 0.92, 1.08, 1.12):
+        _, noticed = build_part(asked(**litre, mass=kg(stated_kg)))
+        alone = weighed(WeighedAsked(id="part", volume_mm3=1e6, density=density(1000.0), mass=kg(stated_kg)))
+        assert ("PART-025" in [one.code for one in noticed]) == ("PART-125" in [one.code for one in alone.findings])

@@ -20,7 +20,6 @@ from traywright.base import (
 )
 from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
-from traywright.base.units import MM_PER_M
 from traywright.geometry import is_closed, mass_properties
 from traywright.parts.asked import PartAsked
 from traywright.parts.build import solid_of_dimensions
@@ -32,9 +31,7 @@ from traywright.parts.size_limits import LARGEST_MM, checked_size
 from traywright.parts.skin import skin_of, skin_of_mesh
 from traywright.parts.state_skins import grown_skins
 from traywright.parts.true_volume import Missing, together, true_properties
-
-MASS_CONFLICT_RATIO = 0.10  # source: common practice, no source: beyond a tenth one of the two numbers is wrong
-MM3_PER_M3 = MM_PER_M**3
+from traywright.parts.weighed import CONFLICT_RATIO, MM3_PER_M3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -155,6 +152,8 @@ def _checked(asked: PartAsked) -> None:
 def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Finding, ...]]:
     """The mass as stated, else density times volume; a finding where the two do not agree.
 
+    Against ``weighed`` the difference is told by what was worked out, not by what was stated, and nothing is asked.
+
     Raises
     ------
     PartError
@@ -176,9 +175,9 @@ def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Fi
     if asked.mass is None:
         return worked_out, ()
     off = abs(asked.mass.value - worked_out.value) / worked_out.value
-    if off <= MASS_CONFLICT_RATIO:
+    if off <= CONFLICT_RATIO:
         return asked.mass, ()
-    limit = Limit(value=MASS_CONFLICT_RATIO, unit="ratio", status=Status.PRACTICE, source="common practice, no source")
+    limit = Limit(value=CONFLICT_RATIO, unit="ratio", status=Status.PRACTICE, source="common practice, no source")
     told: dict[str, Any] = {
         "part": asked.id,
         "stated": round(asked.mass.value, 4),
