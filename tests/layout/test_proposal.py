@@ -86,7 +86,6 @@ def test_holes_are_filled_notches_belong_and_kits_count():
         ("rims of kinds", {"spacing": Spacing(wall=EIGHT, rim=FIVE, rims=(("tool", EIGHT),))}),
         ("row slots", {"kinds": (Kind(id="tool", outline=TOOL, slots=(RowSlot(line_mm=5.0, width_mm=20.0),)),)}),
         ("kinds kept together", {"together": True, "kinds": tuple(Kind(id=one, outline=TOOL) for one in "ab")}),
-        ("loose notches", {"kinds": (Kind(id="tool", outline=TOOL, notches=Region.disc((90, 40), 8.0)),)}),
     ],
 )
 def test_what_an_engine_does_not_know_is_refused(feature, changes):

@@ -81,7 +81,7 @@ def strip_asked(asked: LayoutAsked, kits: int, *, grace_mm: float = 0.0) -> Stri
     ------
     LayoutError
         LAY-001 for a count or a grace that cannot be; LAY-031 for what such an engine does not know: no-go regions,
-        sides or pairs with spacings of their own, slots, notches apart from their outline, kinds kept together.
+        sides or pairs with spacings of their own, slots, kinds kept together.
 
     Examples
     --------
@@ -152,7 +152,6 @@ def _unknown_to_engine(asked: LayoutAsked) -> str:
         "rims of kinds": own_rim,
         "row slots": any(one.slots for one in asked.kinds),
         "kinds kept together": asked.together and len(asked.kinds) > 1,
-        "loose notches": any(len(one.cell().pieces()) > 1 for one in asked.kinds),
     }
     return next((name for name, there in found.items() if there), "")
 
