@@ -33,7 +33,7 @@ class Engine(NamedTuple):
     most_s: int = 20
     seeds: tuple[int, ...] = (1, 2, 3, 4, 5)
     workers: int = 2
-    ask_for_equal: bool = True
+    ask_for_equal: bool = False
 
 
 BRIEFLY = Engine(most_s=2, seeds=(1,), ask_for_equal=False)
