@@ -16,7 +16,8 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
-from stages import STAGES  # after the path, since this folder is no package
+import layout_figures  # after the path, since this folder is no package
+from stages import STAGES, Stage
 
 REPEATS = 3  # of the baseline
 
@@ -59,22 +60,44 @@ def growth(sizes: tuple[int, ...], seconds: list[float]) -> float:
     return float(slope)
 
 
+def timed(stage: Stage, base_s: float) -> list[str]:
+    """The lines of one stage: size, CPU seconds, multiples of the baseline, and how it grows."""
+    stage.prepare(stage.sizes[0])()  # compiles and fills caches
+    seconds = [least_cpu_s(stage.prepare(size), stage.repeats) for size in stage.sizes]
+    others = [least_cpu_s(stage.beside(size), stage.repeats) for size in stage.sizes] if stage.beside else []
+    lines = []
+    for number, (size, spent_s) in enumerate(zip(stage.sizes, seconds, strict=True)):
+        told = f"{stage.name:<24} {size:>8} {stage.counted:<16} {spent_s:8.2f} {spent_s / base_s:8.2f}"
+        lines.append(
+            f"{told}   beside {others[number]:.2f} s: ratio {spent_s / others[number]:.2f}" if others else told
+        )
+    return [*lines, f"{stage.name:<24} grows with exponent {growth(stage.sizes, seconds):.2f}"]
+
+
+def tell_layouts(timings: list[str]) -> None:
+    """Nothing; the figures of the layout room are printed and written into its page, with its timings."""
+    lines = []
+    for line in layout_figures.tables(cpu_s):
+        print(line, flush=True)
+        lines.append(line)
+    layout_figures.write([*lines, "CPU seconds against size:", "", "```text", *timings, "```"])
+
+
 def main(words: list[str]) -> int:
     """0 after the table was printed; 2 if no stage has the name."""
-    chosen = [stage for stage in STAGES if not words or stage.name in words]
+    chosen = [stage for stage in STAGES if not words or any(stage.name.startswith(word) for word in words)]
     if not chosen:
         print("stages:", ", ".join(stage.name for stage in STAGES), file=sys.stderr)
         return 2
     base_s = least_cpu_s(baseline)
     print(f"baseline {base_s:.2f} s CPU; the columns: size, CPU seconds, multiples of the baseline")
+    lines = []
     for stage in chosen:
-        stage.prepare(stage.sizes[0])()  # compiles and fills caches
-        seconds = [least_cpu_s(stage.prepare(size), stage.repeats) for size in stage.sizes]
-        others = [least_cpu_s(stage.beside(size), stage.repeats) for size in stage.sizes] if stage.beside else []
-        for number, (size, spent_s) in enumerate(zip(stage.sizes, seconds, strict=True)):
-            told = f"{stage.name:<24} {size:>8} {stage.counted:<16} {spent_s:8.2f} {spent_s / base_s:8.2f}"
-            print(f"{told}   beside {others[number]:.2f} s: ratio {spent_s / others[number]:.2f}" if others else told)
-        print(f"{stage.name:<24} grows with exponent {growth(stage.sizes, seconds):.2f}")
+        told = timed(stage, base_s)
+        print("\n".join(told), flush=True)
+        lines += told
+    if "layout" in words:
+        tell_layouts(lines)
     return 0
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import layout_work
 import part_files
 import work
 
@@ -40,6 +41,20 @@ STAGES = (
         counted="triangles",
         prepare=part_files.rounded_facts,
         beside=part_files.rounded_loaded,
+    ),
+    Stage(
+        name="layout-outlines",
+        sizes=(10, 70, 500),
+        counted="outlines",
+        prepare=layout_work.outlines_placed,
+        repeats=1,
+    ),
+    Stage(
+        name="layout-corners",
+        sizes=(20, 300, 5000),
+        counted="corners",
+        prepare=layout_work.outline_corners,
+        repeats=1,
     ),
     Stage(name="walls-needed", sizes=(1, 2, 3), counted="parts", prepare=work.walls_needed),
     Stage(name="design", sizes=(2, 4, 6), counted="kits in a pack", prepare=work.design),

@@ -26,6 +26,9 @@ ROUND_RATIO = 1e-7
 TIE_RATIO = 1e-9
 """Two scores nearer than this are equal; then the stated order of ids decides (float noise must not)."""
 
+TURN_DEG = 0.00001
+"""Two turns nearer than this are one: 0.0002 mm at the far end of a metre."""
+
 ARC_MISMATCH_MM = 0.002
 """Largest difference of an arc's start and end radius in a program (NISTIR 6556, 3.5.3, millimetre limit)."""
 

@@ -52,6 +52,7 @@ SUFFIXES: dict[str, str] = {
     "rad": "angle of an arc or of a curve's parameter, within geometry",
     "pt": "size of letters on papers",
     "px": "length on a picture",
+    "steps": "length in steps of a raster",
     "grey": "brightness of a picture, 0 black to 255 white",
     "ratio": "pure number",
     "gn": "acceleration in multiples of standard gravity",

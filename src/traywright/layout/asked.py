@@ -92,12 +92,17 @@ class Kind:
     def __post_init__(self) -> None:
         if self.outline.is_empty:
             raise LayoutError("LAY-003")
-        if len(self.outline.pieces()) > 1:
-            raise LayoutError("LAY-005", kind=self.id, pieces=len(self.outline.pieces()))
+        pieces = len(self.cell().pieces())
+        if pieces > 1:
+            raise LayoutError("LAY-005", kind=self.id, pieces=pieces)
         if self.in_kit < 1:
             raise LayoutError("LAY-001", name="in_kit", value=self.in_kit)
         if not math.isfinite(self.mass_kg) or self.mass_kg < 0.0:
             raise LayoutError("LAY-001", name="mass_kg", value=self.mass_kg)
+
+    def body(self) -> Region:
+        """The outline with its notches, without slots: what a copy takes where slots run through the row."""
+        return self.outline.filled() if self.notches.is_empty else self.outline.union(self.notches).filled()
 
     def cell(self) -> Region:
         """The outline with its notches and with each slot as long as the cell alone needs it."""
@@ -107,9 +112,7 @@ class Kind:
             for one in self.slots
             for half in (one.width_mm / 2.0,)
         ]
-        if not slots and self.notches.is_empty:
-            return self.outline.filled()
-        return Region.union_of([self.outline, self.notches, *slots]).filled()
+        return Region.union_of([self.body(), *slots]).filled() if slots else self.body()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

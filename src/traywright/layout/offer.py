@@ -61,5 +61,5 @@ class Offer:
 class Effort:
     """How long a search may look, counted in rounds so that it repeats: ``rounds`` tries, ``seed`` of its draws."""
 
-    rounds: int = 12
+    rounds: int = 8
     seed: int = 1
