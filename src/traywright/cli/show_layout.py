@@ -13,8 +13,7 @@ from traywright.base import canonical_json, shown, text
 
 if TYPE_CHECKING:
     from traywright.job import LayoutTold
-    from traywright.layout.asked import LayoutAsked, Sides
-    from traywright.layout.offer import Offer
+    from traywright.layout import LayoutAsked, Offer, Sides
 
 
 def _words(key: str, **parameters: Any) -> str:  # noqa: ANN401  # reason: words and numbers of a sentence
@@ -32,7 +31,8 @@ def _table(told: LayoutTold) -> Table:
     table = Table()
     kits = told.asked.kit_size > 1
     for key in ("offer", "count", *(("kits",) if kits else ()), "bound", "rows", "wall", "fill"):
-        table.add_column(_words(f"column_{key}"), justify="left" if key == "offer" else "right")
+        first = key == "offer"
+        table.add_column(_words(f"column_{key}"), justify="left" if first else "right", no_wrap=first)
     for one in told.offers:
         # a wall is never shown larger than it is
         apart = shown(one.least_wall_mm - 0.0005, 3) if math.isfinite(one.least_wall_mm) else _words("no_rows")
@@ -42,9 +42,11 @@ def _table(told: LayoutTold) -> Table:
     return table
 
 
-def _more(asked: LayoutAsked, one: Offer) -> str:
+def _more(asked: LayoutAsked, one: Offer, most: Offer) -> str:
     """Whether more could go in, as far as that is known."""
-    if one.count:
+    if one.count < most.count:
+        key = "fewer"
+    elif one.count:
         key = "proven" if one.proven else "open"
         key = "asked_for" if asked.kits_most and one.kits == asked.kits_most else key
     elif one.proven:
@@ -68,7 +70,7 @@ def show_layout(told: LayoutTold, *, as_json: bool) -> None:
         console.print(_words("head", wall=wall, rim=rim, **size), style="bold", markup=False, soft_wrap=True)
         console.print(_table(told))
         for one in told.offers:
-            console.print(_more(told.asked, one), markup=False, soft_wrap=True)
+            console.print(_more(told.asked, one, told.offers[-1]), markup=False, soft_wrap=True)
         console.print(_words("checked"), markup=False, soft_wrap=True)
     if told.picture is not None:
         console.print(_words("picture", file=str(told.picture)), markup=False, soft_wrap=True)

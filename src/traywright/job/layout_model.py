@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from typing import Any, Literal
 
 from traywright.job.result_model import Strict
-from traywright.layout.offer import Offer
+from traywright.layout import Offer
 
 DIGITS = 6
+Rectangle = tuple[float, float, float, float]
+"""Left, front, right, back, mm."""
 
 
 class PlacementModel(Strict):
@@ -32,7 +34,7 @@ class OfferModel(Strict):
     rows: int
     least_wall_mm: float | None
     fill_ratio: float
-    slots: tuple[tuple[float, float, float, float], ...]
+    slots: tuple[Rectangle, ...]
     placements: tuple[PlacementModel, ...]
 
 

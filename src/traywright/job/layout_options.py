@@ -10,7 +10,7 @@ from pathlib import Path
 
 from traywright.base.errors import JobError
 from traywright.base.tolerance import SNAP_MM
-from traywright.layout.asked import RowSlot, Sides
+from traywright.layout import RowSlot, Sides
 
 MOST_MM = 10_000.0
 """Longest length that is typed.  # source: ours: no foam tray is that large, a larger number is a slip of unit"""

@@ -21,7 +21,6 @@ from traywright.parts.drawing import Drawing
 from traywright.parts.drawing_limits import FARTHEST
 from traywright.parts.drawn_open import check_closed
 from traywright.parts.drawn_part import DRAWING_UNITS, PART_MOST_MM
-from traywright.parts.drawn_plan import whole_loops
 from traywright.parts.nested import nested
 from traywright.parts.read_drawing import read_drawing
 
@@ -48,7 +47,6 @@ class _DrawingAsked:
     """A drawing to be read in a process of its own."""
 
     name: str
-    file_name: str
     content: bytes
     length_unit: str
     one_outline: bool
@@ -90,7 +88,7 @@ def read_outline(name: str, told: str, *, length_unit: str, most_s: float) -> Ou
     Parameters
     ----------
     name
-        What it is called, for errors and notes.
+        What it is called where it is typed, for errors and notes; a file goes by its own name.
     told
         The path of a file, or WKT.
     length_unit
@@ -125,14 +123,12 @@ def _read(name: str, told: str, length_unit: str, most_s: float, *, one_outline:
     content = _content(file)
     if is_wkt(content[:1024].decode("utf-8-sig", errors="replace")):
         try:
-            return _of_wkt(name, content.decode("utf-8-sig"), one_outline=one_outline)
+            return _of_wkt(file.name, content.decode("utf-8-sig"), one_outline=one_outline)
         except UnicodeDecodeError as fault:
-            raise JobError("JOB-051", name=name, told=str(fault.reason)) from fault
+            raise JobError("JOB-051", name=file.name, told=str(fault.reason)) from fault
     if file.suffix.lower() not in DRAWING_ENDINGS:
         raise JobError("JOB-051", name=file.name, told=text("layout_word", "no_polygon"))
-    asked = _DrawingAsked(
-        name=name, file_name=file.name, content=content, length_unit=length_unit, one_outline=one_outline
-    )
+    asked = _DrawingAsked(name=file.name, content=content, length_unit=length_unit, one_outline=one_outline)
     return guarded(_of_drawing, asked, file=file.name, most_s=most_s)
 
 
@@ -157,7 +153,8 @@ def _polygons(name: str, told: str) -> list[Polygon]:
         JOB-051, JOB-054.
     """
     try:
-        found = shapely.from_wkt(told)
+        with np.errstate(invalid="ignore"):  # a coordinate that is no number is refused below
+            found = shapely.from_wkt(told)
     except shapely.errors.ShapelyError as fault:
         raise JobError("JOB-051", name=name, told=str(fault)) from fault
     if not isinstance(found, Polygon | MultiPolygon) or found.is_empty:
@@ -168,7 +165,7 @@ def _polygons(name: str, told: str) -> list[Polygon]:
     if not np.isfinite(points).all():
         raise JobError("JOB-051", name=name, told=text("layout_word", "not_finite"))
     _sized(name, points)
-    return [found] if isinstance(found, Polygon) else list(found.geoms)
+    return [one for one in shapely.get_parts(found).tolist() if not one.is_empty]
 
 
 def _sized(name: str, points: np.ndarray[Any, np.dtype[np.float64]]) -> None:
@@ -225,17 +222,19 @@ def _of_drawing(asked: _DrawingAsked) -> OutlineRead:
         told = {"wanted": "unit", "option": "--unit", "example": "mm"}
         raise JobError("JOB-026", told=asked.length_unit, **told)
     drawing = read_drawing(
-        asked.content, asked.file_name, length_unit=asked.length_unit, leave_out=(), board_mm=PART_MOST_MM
+        asked.content, asked.name, length_unit=asked.length_unit, leave_out=(), board_mm=PART_MOST_MM
     )
     check_closed(asked.name, drawing)
-    whole_loops(asked.name, drawing.loops)
-    loops = [one.contour for one in drawing.loops]
-    points = np.array([(x, y) for one in loops for x, y, _ in one.corners])
-    _sized(asked.name, points)
+    loops = [Polygon(points) for one in drawing.loops if len(points := one.contour.points_mm()) > 2]
+    for one in loops:
+        _refuse_crossing(asked.name, one)
+    _sized(asked.name, shapely.get_coordinates(loops))
     notes = _notes(asked.name, drawing)
     if not asked.one_outline:
-        return OutlineRead(region=nested(loops).region, notes=notes)
-    pieces = Region.union_of([Region.polygon(one.points_mm()) for one in loops]).filled().pieces()
+        return OutlineRead(region=nested([one.contour for one in drawing.loops]).region, notes=notes)
+    pieces = Region(shapely.union_all(loops)).filled().pieces()
+    if not pieces:
+        raise JobError("JOB-051", name=asked.name, told=text("layout_word", "empty"))
     if len(pieces) > 1:
         raise JobError("JOB-053", name=asked.name, count=len(pieces))
     return OutlineRead(region=pieces[0], notes=(*notes, *_holes(asked.name, len(loops) - 1)))

@@ -22,8 +22,8 @@ from traywright.job.layout_options import (
 )
 from traywright.job.layout_outline import names_of, read_outline, read_regions
 from traywright.job.progress import Progress, silent
-from traywright.layout.asked import KINDS_MOST, Container, Kind, LayoutAsked, NoGo, RowSlot, Spacing
-from traywright.layout.offer import Effort, Offer
+from traywright.layout import Container, Effort, Kind, LayoutAsked, NoGo, Offer, RowSlot, Spacing, lay_out
+from traywright.layout.asked import KINDS_MOST
 from traywright.papers import layout_picture
 
 STAGE = "layout"
@@ -70,18 +70,11 @@ def lay_out_outlines(typed: LayoutTyped, *, progress: Progress = silent) -> Layo
     asked, notes = _asked(typed, progress)
     effort = _effort(typed)
     progress(STAGE, 0.5, "")
-    offers = _laid_out(asked, effort)
+    offers = lay_out(asked, effort)
     if typed.svg is not None:
         _write(typed.svg, layout_picture(asked, offers))
     progress(STAGE, 1.0, "")
     return LayoutTold(asked=asked, offers=offers, notes=notes, picture=typed.svg)
-
-
-def _laid_out(asked: LayoutAsked, effort: Effort) -> tuple[Offer, Offer]:
-    """The two offers."""
-    from traywright.layout.lay_out import lay_out  # noqa: PLC0415  # reason: compiled loops are loaded by who lays out
-
-    return lay_out(asked, effort)
 
 
 def _effort(typed: LayoutTyped) -> Effort:

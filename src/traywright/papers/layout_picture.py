@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from shapely.ops import polylabel
 
 from traywright.base import shown, text
 from traywright.geometry import Region
-from traywright.layout.asked import Container, Kind, LayoutAsked, Sides
-from traywright.layout.offer import Offer, Placement
+from traywright.layout import Container, Kind, LayoutAsked, Offer, Placement, Sides
 from traywright.papers.blocks import SMALL_PT, line_height_mm, lines_at, paragraph, stacked
 from traywright.papers.drawing import scale_for, scale_words, scaled, size_across, size_up
 from traywright.papers.hatching import cross_in, lines_in
@@ -19,7 +18,7 @@ from traywright.papers.lettering import MM_PER_PT, fitted, width_of_mm, wrapped
 from traywright.papers.marks import THICK_MM, THIN_MM, Area, Lettering, Marks, area_of, box, moved
 from traywright.papers.svg import svg_of
 
-SMALL_MM, LARGE_MM = (280.0, 150.0), (420.0, 270.0)
+SMALL_MM, LARGE_MM = (280.0, 150.0), (440.0, 270.0)
 """Width of the paper and most height of a tray on it, for few copies and for many.  # source: own choice"""
 FEW = 60
 """Copies up to which the small paper is taken.  # source: own choice"""
@@ -31,6 +30,7 @@ FINE_MM = 0.05
 """How far a drawn outline may be off on paper; far under a line's width."""
 SLOT_PITCH_MM = 1.4
 LETTERS = 26
+MOST_NAMED = 3
 
 
 class _Number(NamedTuple):
@@ -88,7 +88,8 @@ def loading_rows(asked: LayoutAsked, offer: Offer) -> tuple[tuple[int, ...], ...
         Rows of numbers into the offer's placements. Rows run along x, unless those along y are nearer to the number
         of rows that the offer tells.
     """
-    boxes = [placed(asked.kind(one.kind).outline.hull(), one).bounds_mm for one in offer.placements]
+    hulls = {one.id: one.outline.hull() for one in asked.kinds}
+    boxes = [placed(hulls[one.kind], one).bounds_mm for one in offer.placements]
     spots = [((left + right) / 2.0, (front + back) / 2.0) for left, front, right, back in boxes]
     if not boxes:
         return ()
@@ -125,27 +126,41 @@ def _number_of(kind: Kind, widest: str, scale_ratio: float) -> _Number:
     return _Number(*spots[1], NUMBER_PT[-1], fits=False)
 
 
-def _numbers(asked: LayoutAsked, offer: Offer, scale_ratio: float) -> Iterator[Lettering]:
-    """The number of each copy; where they have no room, of the first and the last of each row."""
+def _upright(word: str, copy: Placement, home: _Number, scale_ratio: float) -> Lettering:
+    """The number of one copy, upright wherever it is turned."""
+    turn = math.radians(copy.turn_deg)
+    x = copy.x_mm + home.x_mm * math.cos(turn) - home.y_mm * math.sin(turn)
+    y = copy.y_mm + home.x_mm * math.sin(turn) + home.y_mm * math.cos(turn)
+    # half the height of a figure below its middle
+    at = (x * scale_ratio, y * scale_ratio - 0.36 * home.size_pt * MM_PER_PT)
+    return Lettering(text=word, at_mm=at, size_pt=home.size_pt, voice="strong", anchor="middle", halo=not home.fits)
+
+
+def _is_clear(word: Lettering, told: Sequence[Lettering]) -> bool:
+    """True if a number stands on no other."""
+    wide, high = width_of_mm(word.text, word.size_pt, "strong") + 0.8, word.size_pt * MM_PER_PT
+    x, y = word.at_mm
+    return all(abs(x - one.at_mm[0]) > wide or abs(y - one.at_mm[1]) > high for one in told)
+
+
+def _numbers(asked: LayoutAsked, offer: Offer, scale_ratio: float) -> Marks:
+    """The number of each copy; of many without room in their outlines, the first and the last of each row."""
     several = len(asked.kinds) > 1
     letters = {one.id: _letter(number) if several else "" for number, one in enumerate(asked.kinds)}
     widest = "8" * len(str(offer.count))
     at_home = {one.id: _number_of(one, widest + letters[one.id], scale_ratio) for one in asked.kinds}
+    told: list[Lettering] = []
     number = 0
     for row in loading_rows(asked, offer):
         for each in row:
             number += 1
             copy = offer.placements[each]
             home = at_home[copy.kind]
-            if not home.fits and each not in {row[0], row[-1]}:
-                continue
-            turn = math.radians(copy.turn_deg)
-            x = copy.x_mm + home.x_mm * math.cos(turn) - home.y_mm * math.sin(turn)
-            y = copy.y_mm + home.x_mm * math.sin(turn) + home.y_mm * math.cos(turn)
-            at = (x * scale_ratio, y * scale_ratio - 0.36 * home.size_pt * MM_PER_PT)
-            word = f"{number}{letters[copy.kind]}"
-            size = home.size_pt
-            yield Lettering(text=word, at_mm=at, size_pt=size, voice="strong", anchor="middle", halo=not home.fits)
+            word = _upright(f"{number}{letters[copy.kind]}", copy, home, scale_ratio)
+            at_an_end = offer.count <= FEW or each in {row[0], row[-1]}
+            if home.fits or (at_an_end and _is_clear(word, told)):
+                told.append(word)
+    return tuple(told)
 
 
 def _cut(region: Region, scale_ratio: float) -> Marks:
@@ -173,15 +188,21 @@ def _tray(asked: LayoutAsked, offer: Offer, scale_ratio: float) -> Marks:
     return (*(mark for some in marks for mark in some), *_numbers(asked, offer, scale_ratio))
 
 
-def _words(asked: LayoutAsked, offer: Offer, width_mm: float) -> Marks:
-    """What stands under a tray, from its lower edge down: the count, and what is known of more."""
+def _count_words(asked: LayoutAsked, offer: Offer) -> str:
+    """How many stand in the tray."""
+    if not offer.count:
+        return text("layout_picture", "none" if asked.kit_size == 1 else "none_kit")
     key = {0: "count", 1: "count_row"}.get(offer.rows, "count_rows")
     told = text("layout_picture", key, count=offer.count, bound=offer.bound, rows=offer.rows)
-    told = told if offer.count else text("layout_picture", "none")
-    if asked.kit_size > 1:
-        told += ", " + text("layout_picture", "kits", kits=offer.kits)
-    line, size = fitted(told, width_mm, 12.0, "strong")
-    more = text("layout_picture", "proven" if offer.proven else "open")
+    return told if asked.kit_size == 1 else told + ", " + text("layout_picture", "kits", kits=offer.kits)
+
+
+def _words(asked: LayoutAsked, offer: Offer, most: Offer, width_mm: float) -> Marks:
+    """What stands under a tray, from its lower edge down: the count, and what is known of more."""
+    line, size = fitted(_count_words(asked, offer), width_mm, 12.0, "strong")
+    key = "proven" if offer.count else "too_large"
+    key = key if offer.proven else "open"
+    more = text("layout_picture", "fewer" if offer.count < most.count else key)
     if math.isfinite(offer.least_wall_mm):
         more += " " + text("layout_picture", "wall", wall=_floored(offer.least_wall_mm))
     head = lines_at((line,), size, voice="strong")
@@ -211,9 +232,9 @@ def _legend(asked: LayoutAsked, width_mm: float) -> tuple[str, ...]:
 
 def _title(asked: LayoutAsked, scale_ratio: float, width_mm: float) -> tuple[str, Marks]:
     """The title and the spacings, from the upper edge down."""
-    first = asked.kinds[0].id
-    others = len(asked.kinds) - 1
-    names = text("layout_picture", "more_names", name=first, count=others) if others else first
+    names = ", ".join(one.id for one in asked.kinds[:MOST_NAMED])
+    if len(asked.kinds) > MOST_NAMED:
+        names = text("layout_picture", "more_names", name=names, count=len(asked.kinds) - MOST_NAMED)
     size = _size_words(asked.container)
     title = text("layout_picture", "title", names=names, **size)
     spacing = text(
@@ -249,7 +270,7 @@ def layout_picture(asked: LayoutAsked, offers: Sequence[Offer]) -> bytes:
     Notes
     -----
     Outlines are numbered in the order of loading. A number without room at the least size of letters is left out,
-    but for the first and the last of each row.
+    but for a few copies and for the first and the last of each row.
     """
     width, most_high = SMALL_MM if max(one.count for one in offers) <= FEW else LARGE_MM
     room = (width - 2.0 * EDGE_MM - SIZES_MM - GAP_MM) / 2.0
@@ -259,7 +280,7 @@ def layout_picture(asked: LayoutAsked, offers: Sequence[Offer]) -> bytes:
     title, heading = _title(asked, scale, width - 2.0 * EDGE_MM)
     legend = _legend(asked, width - 2.0 * EDGE_MM)
     legend_high = len(legend) * line_height_mm(SMALL_PT)
-    low = 34.0 + legend_high
+    low = 30.0 + legend_high
     height = low + high + 6.0 + TITLE_MM
     marks: Marks = (
         Area(rings_mm=(box(1.5, 1.5, width - 1.5, height - 1.5),), width_mm=THICK_MM),
@@ -269,7 +290,7 @@ def layout_picture(asked: LayoutAsked, offers: Sequence[Offer]) -> bytes:
         left = EDGE_MM + SIZES_MM + number * (room + GAP_MM)
         name = Lettering(text=text("layout_picture", offer.name), at_mm=(0.0, high + 2.5), size_pt=9.5, voice="strong")
         marks += moved((*_tray(asked, offer, scale), name), left, low)
-        marks += moved(_words(asked, offer, room), left, low - 8.0)
+        marks += moved(_words(asked, offer, offers[-1], room), left, low - 8.0)
     told = _size_words(asked.container)
     sizes = size_across(0.0, wide, -5.0, told["width"], from_mm=0.0)
     sizes += size_up(0.0, high, -4.0, told["depth"], from_mm=0.0)
