@@ -166,6 +166,22 @@ def test_rows_along_y_are_loaded_from_the_left():
     assert [[copies[one].x_mm for one in row] for row in rows] == [[10.0] * 3, [100.0] * 3]
 
 
+def test_copies_on_one_slot_are_one_row_however_they_stand_to_it():
+    kind = Kind(
+        id="arm",
+        outline=Region.rectangle(-40.0, -20.0, 40.0, 60.0),
+        slots=(RowSlot(line_mm=0.0, width_mm=10.0),),
+    )
+    # head to tail: the middles of one row lie 40 mm apart, those of neighbouring rows 45 mm
+    copies = tuple(
+        Placement("arm", 60.0 + 90.0 * x, line, 180.0 * (x % 2)) for line in (160.0, 75.0) for x in (2, 0, 1)
+    )
+    slots = tuple(Slot(20.0, line - 5.0, 280.0, line + 5.0) for line in (160.0, 75.0))
+    rows = loading_rows(question(kind), offer(placements=copies, rows=2, slots=slots))
+    assert [[copies[one].x_mm for one in row] for row in rows] == [[60.0, 150.0, 240.0]] * 2
+    assert [copies[row[0]].y_mm for row in rows] == [75.0, 160.0]
+
+
 def test_head_to_tail_in_one_row_is_one_row():
     kind = Kind(id="wedge", outline=Region.polygon([(0.0, 0.0), (60.0, 0.0), (30.0, 50.0)]))
     copies = tuple(

@@ -10,7 +10,7 @@ from shapely.ops import polylabel
 
 from traywright.base import shown, text
 from traywright.geometry import Region
-from traywright.layout import Container, Kind, LayoutAsked, Offer, Placement, Sides
+from traywright.layout import Container, Kind, LayoutAsked, Offer, Placement, Sides, Slot
 from traywright.papers.blocks import SMALL_PT, line_height_mm, lines_at, paragraph, stacked
 from traywright.papers.drawing import scale_for, scale_words, scaled, size_across, size_up
 from traywright.papers.hatching import cross_in, lines_in
@@ -72,6 +72,21 @@ def _bands(spots_mm: Sequence[tuple[float, float]], apart_mm: float, axis: int) 
     return tuple(tuple(sorted(band, key=lambda one: (spots_mm[one][1 - axis], one))) for band in bands)
 
 
+def _by_slot(
+    slots: Sequence[Slot], boxes: Sequence[tuple[float, float, float, float]], spots_mm: Sequence[tuple[float, float]]
+) -> tuple[tuple[int, ...], ...]:
+    """Numbers of copies by the slot that runs through each, sorted along it."""
+    along = 0 if slots[0].right_mm - slots[0].left_mm >= slots[0].back_mm - slots[0].front_mm else 1
+    across = 1 - along
+    ordered = sorted(slots, key=lambda one: (one[across], one))
+    rows: list[list[int]] = [[] for _ in ordered]
+    for number in sorted(range(len(boxes)), key=lambda one: (spots_mm[one][along], spots_mm[one][across], one)):
+        low, high = boxes[number][across], boxes[number][across + 2]
+        shared = [min(high, one[across + 2]) - max(low, one[across]) for one in ordered]
+        rows[shared.index(max(shared))].append(number)
+    return tuple(tuple(one) for one in rows if one)
+
+
 def loading_rows(asked: LayoutAsked, offer: Offer) -> tuple[tuple[int, ...], ...]:
     """The copies of an offer in the order in which they are loaded, row by row from the front (or from the left).
 
@@ -85,19 +100,19 @@ def loading_rows(asked: LayoutAsked, offer: Offer) -> tuple[tuple[int, ...], ...
     Returns
     -------
     tuple
-        Rows of numbers into the offer's placements. Rows run along x, unless those along y are nearer to the number
-        of rows that the offer tells.
+        Rows of numbers into the offer's placements: the copies on one lift slot, or where none runs, lines of copies
+        along x; along y if there are as many as the offer has rows, and not along x.
     """
     hulls = {one.id: one.outline.hull() for one in asked.kinds}
     boxes = [placed(hulls[one.kind], one).bounds_mm for one in offer.placements]
     spots = [((left + right) / 2.0, (front + back) / 2.0) for left, front, right, back in boxes]
     if not boxes:
         return ()
+    if offer.slots:
+        return _by_slot(offer.slots, boxes, spots)
     half = [min(one[axis + 2] - one[axis] for one in boxes) / 2.0 for axis in (0, 1)]
     along_x, along_y = _bands(spots, half[1], 1), _bands(spots, half[0], 0)
-    if offer.rows and abs(len(along_y) - offer.rows) < abs(len(along_x) - offer.rows):
-        return along_y
-    return along_x
+    return along_y if len(along_y) == offer.rows != len(along_x) else along_x
 
 
 def _letter(number: int) -> str:
