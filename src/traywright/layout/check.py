@@ -110,7 +110,7 @@ def _pair(
     one, other = (placements[k] for k in numbers)
     apart = float(here.distance(there))
     needs = (asked.spacing.beside(one.kind, other.kind), asked.spacing.beside(other.kind, one.kind))
-    if apart <= 0.0 and here.intersection(there).area > SNAP_MM * SNAP_MM:
+    if apart <= 0.0 and _overlap(here, there):
         return Fault("pair", *numbers, max(max(need.each_mm()) for need in needs), -1.0), apart
     for need, (own, beside, turn) in zip(
         needs, ((here, there, one.turn_deg), (there, here, other.turn_deg)), strict=True
@@ -119,6 +119,11 @@ def _pair(
         if actual < needed - SAME_MM:
             return Fault("pair", *numbers, needed, actual), apart
     return None, apart
+
+
+def _overlap(here: BaseGeometry, there: BaseGeometry) -> bool:
+    """True if two areas share more than a sliver half a snap step thin."""
+    return bool(here.buffer(-SAME_MM / 2.0).intersects(there.buffer(-SAME_MM / 2.0)))
 
 
 def _need(
@@ -163,7 +168,7 @@ def _no_go(asked: LayoutAsked, cells: Sequence[BaseGeometry], slots: Sequence[Sl
     for number, region in enumerate(asked.container.no_go):
         for here, cell in enumerate(shapes):
             apart = float(cell.distance(region.region.shape)) if not region.region.is_empty else math.inf
-            shared = apart <= 0.0 and cell.intersection(region.region.shape).area > SNAP_MM * SNAP_MM
+            shared = apart <= 0.0 and _overlap(cell, region.region.shape)
             if shared or apart < region.wall_mm - SAME_MM:
                 yield Fault("no-go", here, number, region.wall_mm, -1.0 if shared else apart)
 

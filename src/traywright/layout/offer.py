@@ -59,7 +59,10 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
-    """How long a search may look, counted in rounds so that it repeats: ``rounds`` tries, ``seed`` of its draws."""
+    """How long a search may look, counted so that it repeats: in rounds of ten million places weighed.
+
+    ``seed`` is that of its draws. With no round only rows are laid out.
+    """
 
     rounds: int = 8
     seed: int = 1
