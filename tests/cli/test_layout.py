@@ -135,7 +135,7 @@ def test_a_question_that_is_refused_is_three_lines_and_exit_2(words, code):
 
 
 @pytest.mark.parametrize(
-    "words", [(), (PLATE,), (PLATE, "--tray", "9x9"), (PLATE, *TRAY, "--kits", "0"), (PLATE, *TRAY, "--rounds", "0")]
+    "words", [(), (PLATE,), (PLATE, "--tray", "9x9"), (PLATE, *TRAY, "--kits", "0"), (PLATE, *TRAY, "--rounds", "-1")]
 )
 def test_a_wrong_call_exits_with_2(words):
     assert run(*words).exit_code == 2

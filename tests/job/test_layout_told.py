@@ -53,7 +53,7 @@ def test_what_is_not_typed(question):
     assert asked.container.width_mm == 200.0
     assert asked.container.depth_mm == 100.0
     assert asked.spacing.wall == asked.spacing.rim == Sides.all_round(8.0)
-    assert (asked.turns_deg, asked.free_turn, asked.together, asked.kits_most) == ((0.0,), False, False, 0)
+    assert (asked.turns_deg, asked.free_turn, asked.together, asked.kits_most) == ((0.0, 180.0), False, False, 0)
     assert (asked.kinds[0].id, asked.kinds[0].in_kit, asked.kinds[0].mass_kg) == ("outline", 1, 0.0)
     assert effort == Effort()
     assert told.notes == ()

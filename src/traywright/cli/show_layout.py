@@ -34,8 +34,7 @@ def _table(told: LayoutTold) -> Table:
         first = key == "offer"
         table.add_column(_words(f"column_{key}"), justify="left" if first else "right", no_wrap=first)
     for one in told.offers:
-        # a wall is never shown larger than it is
-        apart = shown(one.least_wall_mm - 0.0005, 3) if math.isfinite(one.least_wall_mm) else _words("no_rows")
+        apart = shown(one.least_wall_mm, 3) if math.isfinite(one.least_wall_mm) else _words("no_rows")
         rows = str(one.rows) if one.rows else _words("no_rows")
         numbers = (str(one.count), *((str(one.kits),) if kits else ()), str(one.bound), rows, apart)
         table.add_row(_words(one.name), *numbers, shown(100.0 * one.fill_ratio, 1))

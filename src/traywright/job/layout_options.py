@@ -35,7 +35,7 @@ class LayoutTyped:
     tray: str
     wall: str
     rim: str | None = None
-    turns: str = "0"
+    turns: str = "0,180"
     ratio: str | None = None
     mass: str | None = None
     together: bool = False

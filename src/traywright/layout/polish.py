@@ -63,7 +63,8 @@ def polished(asked: LayoutAsked, placements: Sequence[Placement]) -> tuple[Place
     walls = [asked.spacing.wall, *(one.wall for one in asked.spacing.pairs)]
     if asked.container.no_go or not all(one.alike for one in walls):
         return ()
-    shapes = [_stood(asked, one) for one in placements]
+    cells = {kind.id: coarser(kind.cell().shape.geoms[0], MOST_CORNERS) for kind in asked.kinds}
+    shapes = [_stood(cells[one.kind], one) for one in placements]
     moved = np.zeros((len(placements), 2))
     missing = [math.inf] * PATIENCE
     for number in range(ROUNDS):
@@ -85,8 +86,7 @@ def polished(asked: LayoutAsked, placements: Sequence[Placement]) -> tuple[Place
     return ()
 
 
-def _stood(asked: LayoutAsked, one: Placement) -> BaseGeometry:
-    cell = coarser(asked.kind(one.kind).cell().shape.geoms[0], MOST_CORNERS)
+def _stood(cell: BaseGeometry, one: Placement) -> BaseGeometry:
     return affinity.translate(affinity.rotate(cell, one.turn_deg, origin=(0.0, 0.0)), one.x_mm, one.y_mm)
 
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from shapely.ops import polylabel
 
-from traywright.base import shown, text
+from traywright.base import text
 from traywright.geometry import Region
 from traywright.layout import Container, Kind, LayoutAsked, Offer, Placement, Sides, Slot
 from traywright.papers.blocks import SMALL_PT, line_height_mm, lines_at, paragraph, stacked
@@ -219,14 +219,9 @@ def _words(asked: LayoutAsked, offer: Offer, most: Offer, width_mm: float) -> Ma
     key = key if offer.proven else "open"
     more = text("layout_picture", "fewer" if offer.count < most.count else key)
     if math.isfinite(offer.least_wall_mm):
-        more += " " + text("layout_picture", "wall", wall=_floored(offer.least_wall_mm))
+        more += " " + text("layout_picture", "wall", wall=f"{offer.least_wall_mm:g}")
     head = lines_at((line,), size, voice="strong")
     return stacked((head, paragraph(more, width_mm))).marks
-
-
-def _floored(length_mm: float) -> str:
-    """A wall that is never told larger than it is."""
-    return f"{float(shown(length_mm - 0.0005, 3)):g}"
 
 
 def _legend(asked: LayoutAsked, width_mm: float) -> tuple[str, ...]:
