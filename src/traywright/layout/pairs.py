@@ -51,15 +51,20 @@ class Standing(NamedTuple):
     shape: BaseGeometry
 
 
-class Between(NamedTuple):
-    """The distance of two that stand; what is there beyond what is needed; and what is missed.
+class Missed(NamedTuple):
+    """A need that is not kept, from the first towards the second or back; what is needed and what is there."""
 
-    Each miss tells whether it is missed from the first towards the second, what is needed and what is there.
-    """
+    forward: bool
+    needed_mm: float
+    actual_mm: float
+
+
+class Between(NamedTuple):
+    """The distance of two that stand; what is there beyond what is needed; and the needs that are missed."""
 
     apart_mm: float
     spare_mm: float
-    missed: tuple[tuple[bool, float, float], ...]
+    missed: tuple[Missed, ...]
 
 
 class Apart(NamedTuple):
@@ -106,13 +111,13 @@ def between(asked: LayoutAsked, here: Standing, there: Standing, within_mm: floa
     shared = shared_mm(here.shape, there.shape) if apart <= 0.0 else 0.0
     if shared:
         widest = max(max(one.each_mm()) for one in needs)
-        return Between(apart, -shared - widest, ((True, widest, -shared),))
+        return Between(apart, -shared - widest, (Missed(forward=True, needed_mm=widest, actual_mm=-shared),))
     if alike:
         first = needs[0].right_mm >= needs[1].right_mm
         told = [(first, *_evenly(max(one.right_mm for one in needs), apart))]
     else:
         told = [(True, *_kept(here, there, needs[0], apart)), (False, *_kept(there, here, needs[1], apart))]
-    missed = tuple((first, needed, actual) for first, needed, actual, holds in told if not holds)
+    missed = tuple(Missed(first, needed, actual) for first, needed, actual, holds in told if not holds)
     return Between(apart, min(actual - needed for _, needed, actual, _ in told), missed)
 
 
