@@ -13,7 +13,7 @@ from traywright.layout._kernels_apart import separated
 from traywright.layout.no_fit import Raster
 from traywright.layout.row_states import Steps
 
-SWEEPS = (300, 1000, 3000, 10000, 10000)
+SWEEPS = (300, 1000, 3000)
 """Sweeps of one try after the other: most that can be had comes quickly, some only late."""  # source: own trials
 STANDING_EACH = 3
 """Every so many tries begin with what stands; the others with nothing of it."""  # source: own trials

@@ -6,38 +6,34 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
+import numpy as np
 import shapely
-from shapely import affinity
 from shapely.geometry.base import BaseGeometry
-from shapely.strtree import STRtree
 
 from traywright.base.tolerance import SAME_MM, SNAP_MM, TURN_DEG
 from traywright.layout.asked import Kind, LayoutAsked, Sides
-from traywright.layout.gauge import gauge_ratio
 from traywright.layout.offer import Placement, Slot
+from traywright.layout.pairs import Fault, Standing, between, distances, shared_mm, turned
 
+Run = tuple[int, Slot]
+"""A slot through a row and its number."""
 
-class Fault(NamedTuple):
-    """One thing that a layout does not keep: ``pair``, ``rim``, ``no-go``, ``slot``, ``turn`` or ``kit``.
-
-    ``here`` and ``there`` are numbers of placements, of a region or of a slot; -1 where there is none.
-    """
-
-    kind: str
-    here: int
-    there: int
-    needed_mm: float
-    actual_mm: float
+__all__ = ["Checked", "Fault", "check_layout"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Checked:
-    """What the check of a layout says: its faults, and the least distance of any two cells (infinite for one)."""
+    """What the check of a layout says.
+
+    ``faults`` in the order pairs, rims, no-go, slots, turns, kits. ``least_wall_mm`` is the least distance of any two
+    cells, infinite for one. ``least_spare_mm`` is the least of what is there beyond what is needed, over all pairs,
+    rims and no-go regions: below zero by no more than the tolerance in a layout without faults of distances.
+    """
 
     faults: tuple[Fault, ...]
     least_wall_mm: float
+    least_spare_mm: float
 
 
 def check_layout(asked: LayoutAsked, placements: Sequence[Placement], slots: Sequence[Slot] = ()) -> Checked:
@@ -55,167 +51,124 @@ def check_layout(asked: LayoutAsked, placements: Sequence[Placement], slots: Seq
     Notes
     -----
     Two copies keep their spacing if they share no area and each stands as far from the other as its own sides ask for,
-    in its own frame. Half a snap step is given.
+    in its own frame; where the four sides differ, by the gauge of the body of four quarter ellipses. Half a snap step
+    is given: in a wall of one width the distance may be short by it, in one of four widths each half axis is. Beside a
+    side without spacing, and where none is needed at all, outlines may touch: there a copy counts without the outer
+    half snap step of its own outline.
+
+    A slot keeps from every cell and slot of other rows what each kind in its row asks for towards the other, and what
+    that one asks for towards it. Its own row touches it. ``together`` is a wish and not checked.
     """
-    cells = [_stood(_cell(asked.kind(one.kind), alone=not slots), one) for one in placements]
-    pairs = list(_pairs(asked, placements, cells))
+    stands = tuple(_standing(asked, k, one, alone=not slots) for k, one in enumerate(placements) if _stands(asked, one))
+    runs = tuple((len(placements) + k, slot) for k, slot in enumerate(slots) if all(map(math.isfinite, slot)))
+    apart = distances(asked, stands)
+    kept = [*_rims(asked, stands, runs), *_no_go(asked, stands, runs)]
+    taken = {number for number, *_ in (*stands, *runs)}
     faults = [
-        *(one for one, _ in pairs if one is not None),
-        *_rims(asked, placements, cells),
-        *_no_go(asked, cells, slots),
-        *_slots(asked, placements, cells, slots),
-        *_turns(asked, placements),
-        *_kits(asked, placements),
+        *apart.faults,
+        *(one for one in kept if not one.actual_mm >= one.needed_mm - SAME_MM),
+        *_slots(asked, stands, runs),
+        *_turns(asked, stands),
+        *_kits(asked, stands),
+        *(Fault("kit", k, -1, 0.0, 0.0) for k in range(len(placements) + len(slots)) if k not in taken),
     ]
-    return Checked(faults=tuple(faults), least_wall_mm=min((mm for _, mm in pairs), default=math.inf))
+    spare = min([apart.spare_mm, *(one.actual_mm - one.needed_mm for one in kept if one.here < len(placements))])
+    return Checked(faults=tuple(faults), least_wall_mm=apart.least_mm, least_spare_mm=spare)
 
 
-def _cell(kind: Kind, *, alone: bool) -> BaseGeometry:
+def _stands(asked: LayoutAsked, one: Placement) -> bool:
+    """True if a placement names a kind that is there and its numbers are finite."""
+    return any(one.kind == kind.id for kind in asked.kinds) and all(math.isfinite(value) for value in one[1:])
+
+
+def _standing(asked: LayoutAsked, number: int, one: Placement, *, alone: bool) -> Standing:
+    kind = asked.kind(one.kind)
     region = kind.cell() if alone else kind.body()
-    return region.shape.geoms[0]
+    return Standing(
+        number, one.kind, one.turn_deg, (one.x_mm, one.y_mm), _stood(region.shape, one.turn_deg, (one.x_mm, one.y_mm))
+    )
 
 
-def _stood(shape: BaseGeometry, one: Placement) -> BaseGeometry:
-    turned = affinity.rotate(shape, one.turn_deg, origin=(0.0, 0.0))
-    return affinity.translate(turned, one.x_mm, one.y_mm)
+def _stood(shape: BaseGeometry, turn_deg: float, at_mm: tuple[float, float]) -> BaseGeometry:
+    moved: BaseGeometry = shapely.transform(shape, lambda points: turned(points, turn_deg) + np.array(at_mm))
+    return moved
 
 
-def _pairs(
-    asked: LayoutAsked, placements: Sequence[Placement], cells: Sequence[BaseGeometry]
-) -> Iterator[tuple[Fault | None, float]]:
-    """For each two copies that stand near: the fault, if there is one, and their distance."""
-    reach = max([*asked.spacing.wall.each_mm(), *(side for one in asked.spacing.pairs for side in one.wall.each_mm())])
-    shapely.prepare(cells)
-    tree = STRtree(cells)
-    for number, cell in enumerate(cells):
-        box = shapely.box(*cell.bounds).buffer(reach + SNAP_MM, join_style="mitre")
-        for other in sorted(int(k) for k in tree.query(box)):
-            if other > number:
-                yield _pair(asked, placements, cells, (number, other))
-    if len(cells) > 1:
-        yield None, _least_mm(cells)
-
-
-def _least_mm(cells: Sequence[BaseGeometry]) -> float:
-    """The least distance of any two cells, near or far."""
-    tree = STRtree(cells)
-    _, apart = tree.query_nearest(cells, exclusive=True, return_distance=True, all_matches=False)
-    return float(apart.min())
-
-
-def _pair(
-    asked: LayoutAsked, placements: Sequence[Placement], cells: Sequence[BaseGeometry], numbers: tuple[int, int]
-) -> tuple[Fault | None, float]:
-    here, there = (cells[k] for k in numbers)
-    one, other = (placements[k] for k in numbers)
-    apart = float(here.distance(there))
-    needs = (asked.spacing.beside(one.kind, other.kind), asked.spacing.beside(other.kind, one.kind))
-    if apart <= 0.0 and _overlap(here, there):
-        return Fault("pair", *numbers, max(max(need.each_mm()) for need in needs), -1.0), apart
-    for need, (own, beside, turn) in zip(
-        needs, ((here, there, one.turn_deg), (there, here, other.turn_deg)), strict=True
-    ):
-        needed, actual = _need(own, beside, need, turn, apart)
-        if actual < needed - SAME_MM:
-            return Fault("pair", *numbers, needed, actual), apart
-    return None, apart
-
-
-def _overlap(here: BaseGeometry, there: BaseGeometry) -> bool:
-    """True if two areas share more than a sliver half a snap step thin."""
-    return bool(here.buffer(-SAME_MM / 2.0).intersects(there.buffer(-SAME_MM / 2.0)))
-
-
-def _need(
-    own: BaseGeometry, beside: BaseGeometry, need: Sides, turn_deg: float, apart_mm: float
-) -> tuple[float, float]:
-    """What is needed and what is there, mm; where it differs by direction both as if along the widest side."""
-    widest = max(need.each_mm())
-    if need.alike:
-        return widest, apart_mm
-    if apart_mm <= 0.0:
-        return 0.0, 0.0
-    rings = [
-        shapely.get_coordinates(shapely.get_exterior_ring(affinity.rotate(one, -turn_deg, origin=(0.0, 0.0))))[:-1]
-        for one in (own, beside)
-    ]
-    ratio = gauge_ratio(rings[0], rings[1], need)
-    # half a snap step in whichever direction it lies, told along the widest side
-    least = max(min(need.each_mm()), SNAP_MM)
-    return widest, min(widest, ratio * widest + SAME_MM * (widest / least - 1.0))
-
-
-def _rims(asked: LayoutAsked, placements: Sequence[Placement], cells: Sequence[BaseGeometry]) -> Iterator[Fault]:
+def _rims(asked: LayoutAsked, stands: Sequence[Standing], runs: Sequence[Run]) -> Iterator[Fault]:
+    """What each copy has at each side of the container; slots only stay inside."""
     container = asked.container
-    for number, (one, cell) in enumerate(zip(placements, cells, strict=True)):
-        rim = asked.spacing.rim_of(one.kind)
-        left, front, right, back = cell.bounds
-        sides = (
-            (rim.left_mm, left),
-            (rim.front_mm, front),
-            (rim.right_mm, container.width_mm - right),
-            (rim.back_mm, container.depth_mm - back),
-        )
-        yield from (
-            Fault("rim", number, side, needed, actual)
-            for side, (needed, actual) in enumerate(sides)
-            if actual < needed - SAME_MM
-        )
+    needs: list[tuple[int, Sides, tuple[float, float, float, float]]] = [
+        *((one.number, asked.spacing.rim_of(one.kind), one.shape.bounds) for one in stands),
+        *((number, Sides.all_round(0.0), slot) for number, slot in runs),
+    ]
+    for number, rim, (left, front, right, back) in needs:
+        actual = (left, front, container.width_mm - right, container.depth_mm - back)
+        needed = (rim.left_mm, rim.front_mm, rim.right_mm, rim.back_mm)
+        yield from (Fault("rim", number, side, needed[side], actual[side]) for side in range(4))
 
 
-def _no_go(asked: LayoutAsked, cells: Sequence[BaseGeometry], slots: Sequence[Slot]) -> Iterator[Fault]:
-    shapes = [*cells, *(shapely.box(*one) for one in slots)]
-    for number, region in enumerate(asked.container.no_go):
-        for here, cell in enumerate(shapes):
-            apart = float(cell.distance(region.region.shape)) if not region.region.is_empty else math.inf
-            shared = apart <= 0.0 and _overlap(cell, region.region.shape)
-            if shared or apart < region.wall_mm - SAME_MM:
-                yield Fault("no-go", here, number, region.wall_mm, -1.0 if shared else apart)
+def _no_go(asked: LayoutAsked, stands: Sequence[Standing], runs: Sequence[Run]) -> Iterator[Fault]:
+    """What each copy and slot has towards each region that nothing may enter."""
+    shapes = [(one.number, one.shape) for one in stands]
+    shapes += [(number, slot.region().shape) for number, slot in runs]
+    regions = [(number, one) for number, one in enumerate(asked.container.no_go) if not one.region.is_empty]
+    for there, barred in regions:
+        for here, shape in shapes:
+            apart = float(shape.distance(barred.region.shape))
+            shared = shared_mm(shape, barred.region.shape) if apart <= 0.0 else 0.0
+            yield Fault("no-go", here, there, barred.wall_mm, -shared if shared else apart)
 
 
-def _slots(
-    asked: LayoutAsked, placements: Sequence[Placement], cells: Sequence[BaseGeometry], slots: Sequence[Slot]
-) -> Iterator[Fault]:
-    """A copy's own slots lie in slots given; of every other slot it, and that slot's own, stay as far off as a wall."""
-    if not slots:
+def _slots(asked: LayoutAsked, stands: Sequence[Standing], runs: Sequence[Run]) -> Iterator[Fault]:
+    """A copy's own slots lie in slots given; whatever is not of a slot's row keeps its spacing from it."""
+    if not runs:
         return
-    wall = max(asked.spacing.wall.each_mm())
-    boxes = [shapely.box(*one) for one in slots]
-    own: list[set[int]] = []
-    for number, one in enumerate(placements):
-        held = [_holding(boxes, shape) for shape in _own_slots(asked.kind(one.kind), one)]
-        yield from (Fault("slot", number, -1, 0.0, 0.0) for each in held if not each)
-        own.append(set().union(*held))
-    for k, box in enumerate(boxes):
-        beside = {j for held in own if k in held for j in held} | {k}
-        near = [(number, cell) for number, cell in enumerate(cells) if k not in own[number]]
-        near += [(j, other) for j, other in enumerate(boxes) if j not in beside]
-        for number, shape in near:
-            apart = float(shape.distance(box))
-            if apart < wall - SAME_MM:
-                yield Fault("slot", number, k, wall, apart)
+    own: dict[int, set[int]] = {}
+    for one in stands:
+        held = [_holding(runs, shape) for shape in _own_slots(asked.kind(one.kind), one)]
+        own[one.number] = {number for each in held for number in each}
+        yield from (Fault("slot", one.number, -1, 0.0, 0.0) for each in held if not each)
+    rows = {number: [one for one in stands if number in own[one.number]] for number, _ in runs}
+    yield from (Fault("slot", number, -1, 0.0, 0.0) for number, row in rows.items() if not row)
+    cut = {number: _as_cut(number, slot, rows[number]) for number, slot in runs}
+    for number, slot in cut.items():
+        friends = {friend for one in rows[number] for friend in own[one.number]}
+        others = [one for one in stands if number not in own[one.number]]
+        others += [one for other, each in cut.items() if other > number and other not in friends for one in each]
+        yield from sorted(frozenset(_beside_slot(asked, slot, others)))
 
 
-def _holding(boxes: Sequence[BaseGeometry], shape: BaseGeometry) -> set[int]:
-    return {k for k, box in enumerate(boxes) if box.buffer(2.0 * SNAP_MM).covers(shape)}
+def _as_cut(number: int, slot: Slot, row: Sequence[Standing]) -> list[Standing]:
+    """A slot as something of each kind in its row, in each of their turns: so much is asked for beside it."""
+    first = {(one.kind, one.turn_deg): one for one in row}
+    return [one._replace(number=number, shape=shapely.box(*slot)) for _, one in sorted(first.items())]
 
 
-def _own_slots(kind: Kind, one: Placement) -> Iterator[BaseGeometry]:
+def _beside_slot(asked: LayoutAsked, slot: Sequence[Standing], others: Sequence[Standing]) -> Iterator[Fault]:
+    for here in slot:
+        for there in others:
+            for forward, needed, actual in between(asked, here, there).missed:
+                first, second = (here, there) if forward else (there, here)
+                yield Fault("slot", first.number, second.number, needed, actual)
+
+
+def _holding(runs: Sequence[Run], shape: BaseGeometry) -> set[int]:
+    """The slots in which a shape lies, to the snap step."""
+    return {number for number, slot in runs if shapely.box(*slot).buffer(SNAP_MM, join_style="mitre").covers(shape)}
+
+
+def _own_slots(kind: Kind, one: Standing) -> Iterator[BaseGeometry]:
     """Each slot of a copy as long as its outline."""
     left, _, right, _ = kind.outline.bounds_mm
     for slot in kind.slots:
         half = slot.width_mm / 2.0
-        yield _stood(shapely.box(left, slot.line_mm - half, right, slot.line_mm + half), one)
+        yield _stood(shapely.box(left, slot.line_mm - half, right, slot.line_mm + half), one.turn_deg, one.at_mm)
 
 
-def _turns(asked: LayoutAsked, placements: Sequence[Placement]) -> Iterator[Fault]:
+def _turns(asked: LayoutAsked, stands: Sequence[Standing]) -> Iterator[Fault]:
     """Each copy stands in a turn that is allowed, where the turn is free after all are turned back by one angle."""
-    bases = [0.0]
-    if asked.free_turn and placements:
-        bases = [placements[0].turn_deg - turn for turn in asked.turns_deg]
-    wrong = [
-        [number for number, one in enumerate(placements) if not _allowed(asked, one.turn_deg - base)] for base in bases
-    ]
+    bases = [stands[0].turn_deg - turn for turn in asked.turns_deg] if asked.free_turn and stands else [0.0]
+    wrong = [[one.number for one in stands if not _allowed(asked, one.turn_deg - base)] for base in bases]
     yield from (Fault("turn", number, -1, 0.0, 0.0) for number in min(wrong, key=len))
 
 
@@ -223,9 +176,9 @@ def _allowed(asked: LayoutAsked, turn_deg: float) -> bool:
     return any(abs((turn_deg - one + 180.0) % 360.0 - 180.0) < 2.0 * TURN_DEG for one in asked.turns_deg)
 
 
-def _kits(asked: LayoutAsked, placements: Sequence[Placement]) -> Iterator[Fault]:
+def _kits(asked: LayoutAsked, stands: Sequence[Standing]) -> Iterator[Fault]:
     """Whole kits only, and no more than asked for."""
-    counts = Counter(one.kind for one in placements)
+    counts = Counter(one.kind for one in stands)
     kits = {counts[kind.id] / kind.in_kit for kind in asked.kinds}
     most = asked.kits_most or math.inf
     if len(kits) > 1 or not all(one.is_integer() and one <= most for one in kits):

@@ -64,5 +64,5 @@ class Effort:
     ``seed`` is that of its draws. With no round only rows are laid out.
     """
 
-    rounds: int = 8
+    rounds: int = 10
     seed: int = 1

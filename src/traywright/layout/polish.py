@@ -40,7 +40,7 @@ class _Push(NamedTuple):
 
     here: int
     there: int
-    way: tuple[float, float]
+    axis: tuple[float, float]
     by_mm: float
 
 
@@ -155,7 +155,7 @@ def _solved(pushes: Sequence[_Push], rooms: NDArray[np.float64], reach_mm: float
             2 * one.there + 1,
             moves + pairs[one.here, one.there],
         ]
-        values += [one.way[0], one.way[1], -one.way[0], -one.way[1], -1.0]
+        values += [one.axis[0], one.axis[1], -one.axis[0], -one.axis[1], -1.0]
     matrix = coo_array((values, (rows, columns)), shape=(len(pushes), moves + len(pairs)))
     low = np.minimum(np.maximum(rooms[:, 0], -reach_mm), np.maximum(rooms[:, 1], -reach_mm))
     high = np.maximum(np.minimum(rooms[:, 1], reach_mm), low)
