@@ -63,7 +63,7 @@ def rooms() -> tuple[str, ...]:
 
 def kernel_sources() -> tuple[Source, ...]:
     """The files of compiled loops."""
-    return tuple(source for source in sources() if source.path.name == "_kernels.py")
+    return tuple(source for source in sources() if source.path.stem.startswith("_kernels"))
 
 
 def functions(source: Source) -> Iterator[FunctionNode]:
