@@ -1,4 +1,4 @@
-"""Compiled loops of the lattice search: barred rows, lattices row by row, ways out of what is barred, best steps.
+"""Compiled loops of the lattice search: barred rows, lattices row by row, copies near by, ways out, limits, best steps.
 
 Edges are rows of x and y of start and end, with what is barred on their left, then 1 or 0: the border turns left at
 the start, at the end. Plain twins: tests/twins/lattice.py.
@@ -101,6 +101,33 @@ def row_lattices(same: Marks, half: Marks, least: int, most: int) -> Counts:
             if found[shift, 0] >= 0:
                 break
     return found
+
+
+@njit(cache=True)
+def near_copies(lattice: Floats, half: int, reach_mm: float) -> Floats:
+    """Multiples of the two vectors and the second of all copies within reach of the origin.
+
+    ``half`` 0: equal copies, of each pair one; 1: half-turned copies, which stand at the third row.
+    """
+    ux, uy, vx, vy = lattice[0, 0], lattice[0, 1], lattice[1, 0], lattice[1, 1]
+    area = abs(ux * vy - uy * vx)
+    longest = reach_mm + half * math.hypot(lattice[2, 0], lattice[2, 1])
+    most = int(longest * math.hypot(vx, vy) / area) + 1
+    rows = int(longest * math.hypot(ux, uy) / area) + 1
+    found = np.empty(((2 * most + 1) * (2 * rows + 1), 3))
+    count = 0
+    for k in range(-rows if half else 0, rows + 1):
+        for m in range(-most, most + 1):
+            if not half and k == 0 and m <= 0:
+                continue
+            x = m * ux + k * vx + half * lattice[2, 0]
+            y = m * uy + k * vy + half * lattice[2, 1]
+            if math.hypot(x, y) <= reach_mm:
+                found[count, 0] = m
+                found[count, 1] = k
+                found[count, 2] = half
+                count += 1
+    return found[:count].copy()
 
 
 @njit(cache=True)

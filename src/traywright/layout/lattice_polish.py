@@ -11,14 +11,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from traywright.base.tolerance import SNAP_MM, TIE_RATIO
-from traywright.layout._kernels_lattice import best_step, limits, ways_out
+from traywright.layout._kernels_lattice import best_step, limits, near_copies, ways_out
 
 Floats = NDArray[np.float64]
 ROUNDS = 80
 """Rounds at most."""  # source: own timing; a circle of 192 corners takes some 40
 OUT_ROUNDS = 60
 """Scalings at most until nothing overlaps."""  # source: own timing
-NO_EDGES = np.empty((0, 6))
 
 
 class Ground(NamedTuple):
@@ -58,29 +57,12 @@ def reduced(lattice: Floats) -> Floats:
     return np.array([u, v, second - np.round(shares) @ np.array([u, v])])
 
 
-def _multiples(lattice: Floats, reach_mm: float) -> Floats:
-    """All whole multiples of the two vectors that may come within reach of the origin, once the second is added."""
-    area = area_mm2(lattice)
-    longest = reach_mm + float(np.hypot(*lattice[2]))
-    most = [int(longest * float(np.hypot(*lattice[1 - i])) / area) + 1 for i in (0, 1)]
-    m, k = np.meshgrid(np.arange(-most[0], most[0] + 1), np.arange(-most[1], most[1] + 1))
-    return np.column_stack([m.ravel(), k.ravel()]).astype(float)
-
-
 def neighbours(lattice: Floats, ground: Ground, spare_mm: float) -> tuple[Floats, Floats]:
     """Multiples (of u, v and the second) of the copies near by: equal ones, of each pair one; half-turned ones."""
-    found = []
-    for reach, half in ((ground.same_reach_mm, 0.0), (ground.half_reach_mm, 1.0)):
-        flat = _multiples(lattice, reach + spare_mm)
-        rows = np.column_stack([flat, np.full(len(flat), half)])
-        at = rows @ lattice
-        keep = np.hypot(at[:, 0], at[:, 1]) <= reach + spare_mm
-        if half:
-            keep &= len(ground.half) > 0
-        else:
-            keep &= (rows[:, 1] > 0.0) | ((rows[:, 1] == 0.0) & (rows[:, 0] > 0.0))
-        found.append(rows[keep])
-    return found[0], found[1]
+    same = near_copies(lattice, 0, ground.same_reach_mm + spare_mm)
+    if not len(ground.half):
+        return same, np.empty((0, 3))
+    return same, near_copies(lattice, 1, ground.half_reach_mm + spare_mm)
 
 
 def freed(lattice: Floats, ground: Ground) -> Floats | None:

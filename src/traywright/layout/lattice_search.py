@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from traywright.layout._kernels_lattice import barred_rows, row_lattices, ways_out
 from traywright.layout.barred import Barred, edges_of, eroded
-from traywright.layout.lattice_polish import Ground, area_mm2, ground_of, polished, reduced
+from traywright.layout.lattice_polish import ROUNDS, Ground, area_mm2, ground_of, polished, reduced
 
 Floats = NDArray[np.float64]
 DIRECTIONS = 60
@@ -26,11 +26,11 @@ CELLS = 36
 """Cells of the raster along the side of a square as large as a lattice's cell."""  # source: own timing
 EROSION_RATIO = 0.35
 """What is barred is smaller on the raster by this share of a cell: points miss what lies between them."""  # source: own timing
-STARTS = 48
+STARTS = 96
 """Starts that are polished a little."""  # source: own timing
 FINALISTS = 10
 """Starts that are polished to the end."""  # source: own timing
-FIRST_ROUNDS = 10
+FIRST_ROUNDS = 8
 """Rounds of polishing before the finalists are chosen."""  # source: own timing
 ALIKE_RATIO = 0.02
 """Starts whose vectors differ by less than this share of the cell's side are one."""  # source: own timing
@@ -69,8 +69,6 @@ def _crossings(edges: Floats, way: Floats) -> list[float]:
     across0, across1 = way[0] * y0 - way[1] * x0, way[0] * y1 - way[1] * x1
     hit = (across0 <= 0.0) != (across1 <= 0.0)
     share = across0[hit] / (across0[hit] - across1[hit])
-    along = (x0 + share * 0.0)[hit] if False else None
-    del along
     at = (way[0] * x0 + way[1] * y0)[hit], (way[0] * x1 + way[1] * y1)[hit]
     lengths = at[0] + share * (at[1] - at[0])
     return [float(one) for one in lengths if one > 0.0]
@@ -105,22 +103,29 @@ def _of_row(pitch: Floats, raster: Raster, least_mm2: float, most_mm2: float) ->
     return [(area, found[n]) for area, n in ranked[:3]]
 
 
-def _unlike(ranked: list[tuple[float, Floats]], most: int) -> list[Floats]:
-    """The first of a ranked list that differ from each other."""
+def _unlike(ranked: list[tuple[float, Floats]], most: int, rows: int) -> list[Floats]:
+    """The first of a ranked list that differ: in their vectors (2 rows), or in the second copy, too (3 rows)."""
     found: list[Floats] = []
     for area, one in ranked:
         if len(found) == most:
             break
-        small = reduced(one)
-        if all(_difference(small, other) > ALIKE_RATIO * math.sqrt(area) for other in found):
-            found.append(small)
+        small = reduced(one)[:rows]
+        most_mm = ALIKE_RATIO * math.sqrt(area)
+        if not any(_difference(small, other[:rows], most_mm) <= most_mm for other in found):
+            found.append(reduced(one))
     return found
 
 
-def _difference(one: Floats, other: Floats) -> float:
-    """Largest difference of two reduced lattices, either way round."""
-    signs = [np.array([[a], [a], [1.0]]) for a in (1.0, -1.0)]
-    return min(float(np.abs(one - other * sign).max()) for sign in signs)
+def _difference(one: Floats, other: Floats, most_mm: float) -> float:
+    """Largest difference of two reduced lattices, whichever vector comes first and whichever way it points.
+
+    Infinite if the lengths of the shorter vectors show that it is more than asked about.
+    """
+    u, v = other[0], other[1]
+    if abs(math.hypot(*one[0]) - math.hypot(*u)) > 2.0 * most_mm:
+        return math.inf
+    turned = [(u, v), (-u, -v), (v, -u), (-v, u)]
+    return min(float(np.abs(one - np.array([*pair, *other[2:]])).max()) for pair in turned)
 
 
 def dense(regions: Barred, area_of_one_mm2: float, *, double: bool, enough_mm2: float, finish: bool) -> list[Floats]:
@@ -149,16 +154,16 @@ def dense(regions: Barred, area_of_one_mm2: float, *, double: bool, enough_mm2: 
     for pitch in _pitches(ground, longest):
         ranked += _of_row(pitch, raster, copies * area_of_one_mm2, enough_mm2 * 1.1)
     order = sorted(range(len(ranked)), key=lambda n: (ranked[n][0], n))
-    starts = _unlike([ranked[n] for n in order], STARTS)
+    starts = _unlike([ranked[n] for n in order], STARTS, 3)
     return _polish_all(starts, ground, step, finish=finish)
 
 
 def _polish_all(starts: list[Floats], ground: Ground, step_mm: float, *, finish: bool) -> list[Floats]:
-    """Starts polished in two heats, densest first."""
-    heats = ((STARTS, FIRST_ROUNDS), (FINALISTS, 80)) if finish else ((STARTS, 0),)
+    """Starts polished in two heats, densest first; those that became alike count once."""
+    heats = ((FIRST_ROUNDS, FINALISTS), (ROUNDS, FINALISTS)) if finish else ((0, FINALISTS),)
     now = starts
-    for most, rounds in heats:
-        done = [polished(one, ground, step_mm, rounds) for one in now[:most]]
+    for rounds, most in heats:
+        done = [polished(one, ground, step_mm, rounds) for one in now]
         ranked = sorted(((area_mm2(one), n) for n, one in enumerate(done) if one is not None), key=lambda pair: pair)
-        now = [found for _, n in ranked for found in (done[n],) if found is not None]
+        now = _unlike([(area, found) for area, n in ranked for found in (done[n],) if found is not None], most, 2)
     return now
