@@ -63,7 +63,9 @@ def rooms() -> tuple[str, ...]:
 
 def kernel_sources() -> tuple[Source, ...]:
     """The files of compiled loops."""
-    return tuple(source for source in sources() if source.path.name == "_kernels.py")
+    return tuple(
+        source for source in sources() if source.path.match("_kernels.py") or source.path.match("layout/_kernels_*.py")
+    )
 
 
 def functions(source: Source) -> Iterator[FunctionNode]:

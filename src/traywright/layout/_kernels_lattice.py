@@ -37,7 +37,7 @@ def barred_rows(edges: Floats, along: Floats, columns: int, first_row: int, rows
             continue
         sign = 1 if y1 < y0 else -1
         low, high = min(y0, y1), max(y0, y1)
-        start = max(int(math.ceil(low / step_mm)) - first_row, 0)
+        start = max(math.ceil(low / step_mm) - first_row, 0)
         for row in range(start, rows):
             y = (first_row + row) * step_mm
             if y >= high:
@@ -45,8 +45,8 @@ def barred_rows(edges: Floats, along: Floats, columns: int, first_row: int, rows
             if y < low:
                 continue
             x = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
-            cell = int(math.ceil(x / wide))
-            periods = int(math.floor(cell / columns))
+            cell = math.ceil(x / wide)
+            periods = cell // columns
             full[row] -= sign * periods
             part[row, 0] -= sign
             part[row, cell - periods * columns] += sign
@@ -211,8 +211,8 @@ def limits(points: Floats, edges: Floats, reach_mm: float, touch_mm: float, lean
 
 
 @njit(cache=True)
-def best_step(gain: Floats, rows: Floats, room: Floats, trust: float) -> Floats:
-    """The step of greatest gain: ``rows @ step <= room``, no entry beyond ``trust``; room is zero or more.
+def best_step(gain: Floats, rows: Floats, room: Floats, most_mm: float) -> Floats:
+    """The step of greatest gain: ``rows @ step <= room``, no entry beyond ``most_mm``; room is zero or more.
 
     Simplex method on the dense table from the step of nothing, which is allowed; the first entry that gains enters
     and the first of equal rows leaves (Bland 1977), so that it ends.
@@ -230,7 +230,7 @@ def best_step(gain: Floats, rows: Floats, room: Floats, trust: float) -> Floats:
     for j in range(2 * n):
         table[m + j, j] = 1.0
         table[m + j, width + m + j] = 1.0
-        table[m + j, width + height] = trust
+        table[m + j, width + height] = most_mm
     for j in range(n):
         table[height, j] = -gain[j]
         table[height, n + j] = gain[j]

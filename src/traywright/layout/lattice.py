@@ -152,7 +152,8 @@ class _Beside:
         self.turned = shapely.transform(outline, lambda xy: -xy)
         self.spacing = spacing
         self.reach_mm = 2.0 * float(np.hypot(*np.array(outline.exterior.coords).T).max()) + max(spacing.each_mm())
-        self.around: BaseGeometry = grown(outline, spacing)
+        # predicates, not areas of overlays: those fail where edges lie on each other to float noise
+        self.around: BaseGeometry = grown(outline, spacing).buffer(-OFF_MM, join_style="mitre")
         shapely.prepare(self.outline)
         shapely.prepare(self.around)
 
@@ -175,8 +176,7 @@ class _Beside:
         moved = shapely.transform(other, lambda xy: xy + by)
         most = max(self.spacing.each_mm())
         if most <= SAME_MM or not self.spacing.alike:
-            meets = shapely.intersects(self.around, moved)
-            return not meets or bool(shapely.intersection(self.around, moved).area <= OFF_MM)
+            return not shapely.intersects(self.around, moved)
         return not shapely.dwithin(self.outline, moved, most - OFF_MM)
 
 

@@ -42,7 +42,7 @@ def area_mm2(lattice: Floats) -> float:
 
 
 def reduced(lattice: Floats) -> Floats:
-    """The same lattice with its two shortest vectors (Gauss), counter-clockwise, the second copy within half of each."""
+    """The same lattice by its two shortest vectors (Gauss), counter-clockwise, the second copy within half of both."""
     u, v, second = (one.copy() for one in lattice)
     if u @ u > v @ v:
         u, v = v, u
@@ -125,7 +125,9 @@ def polished(lattice: Floats, ground: Ground, trust_mm: float, rounds: int = ROU
     """
     best = freed(reduced(lattice), ground)
     lean, stale = 0, 0
-    for _ in range(rounds if best is not None else 0):
+    if best is None:
+        return None
+    for _ in range(rounds):
         best = reduced(best)
         tried = _stepped(best, ground, trust_mm, lean)
         if tried is not None and area_mm2(tried) < area_mm2(best) * (1.0 - TIE_RATIO):

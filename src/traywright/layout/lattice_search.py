@@ -10,7 +10,6 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from traywright.layout._kernels_lattice import barred_rows, row_lattices, ways_out
@@ -25,7 +24,7 @@ LENGTHS = 14
 CELLS = 36
 """Cells of the raster along the side of a square as large as a lattice's cell."""  # source: own timing
 EROSION_RATIO = 0.35
-"""What is barred is smaller on the raster by this share of a cell: points miss what lies between them."""  # source: own timing
+"""What is barred is smaller on the raster by this share of a cell, as points see no edge."""  # source: own timing
 STARTS = 96
 """Starts that are polished a little."""  # source: own timing
 FINALISTS = 10
