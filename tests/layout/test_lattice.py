@@ -22,6 +22,7 @@ from traywright.layout.lattice_spots import lattice_spots
 from traywright.layout.outward import outward
 from twins import lattice as twins
 
+TOUCHING = Sides.all_round(0.0)
 WITHIN_MM = 1e-5  # far below a snap step; what float noise may take
 ELL = [(0, 0), (50, 0), (50, 12), (12, 12), (12, 40), (0, 40)]
 HOOK = [
@@ -134,6 +135,12 @@ def test_an_outline_of_five_thousand_corners_keeps_the_spacing():
     copies = patch(cell.rings()[0][0], lattice)
     near = [*copies[6:9], *copies[31:34]]
     assert min(here.distance(there) for here, there in combinations(near, 2)) >= 5.0 - WITHIN_MM
+
+
+def test_a_needle_takes_no_longer():
+    needle = [(0.0, 0.0), (40.0, 1.0), (20.0, 0.51)]
+    lattice = densest_lattice(Region.polygon(needle), TOUCHING, half_turned=True)
+    hold_apart(needle, lattice, 0.0)
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,9 @@ TIGHTER_RATIO = 0.01
 """How much a lattice of a simplified outline is scaled down at most."""  # source: bound of what outward adds
 HALVINGS = 12
 """Halvings of that: to a part in 400 000."""
+THIN_RATIO = 0.01
+"""A needle thinner than this share of its length is searched as if it were that thick, else it has thousands of
+neighbours."""  # source: own timing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +124,7 @@ def dense_lattices(
         raise LayoutError("LAY-005", kind="cell", pieces=len(cell.pieces()))
     centre = np.array(cell.centre_mm)
     true = Polygon(shapely.transform(cell.shape, lambda xy: xy - centre).geoms[0].exterior)
-    simple = outward(true)
+    simple = _thick_enough(outward(true), spacing)
     regions = barred(simple, spacing)
     beside = _Beside(true, spacing)
     wide, deep = cell.size_mm
@@ -135,6 +138,15 @@ def dense_lattices(
     made = [*made, _lattice(_boxed(simple, spacing), beside, centre, double=False)]
     order = sorted(range(len(made)), key=lambda n: (-round(made[n].density_ratio, 9), n))
     return tuple(made[n] for n in order[: max(most, 1)])
+
+
+def _thick_enough(outline: Polygon, spacing: Sides) -> Polygon:
+    """The outline; a needle made thicker all round, so that no search takes for ever."""
+    left, front, right, back = outline.bounds
+    length = float(np.hypot(right - left, back - front))
+    if grown(outline, spacing).area >= THIN_RATIO * length * length:
+        return outline
+    return outline.buffer(THIN_RATIO * length / 2.0, join_style="bevel")
 
 
 def _boxed(outline: Polygon, spacing: Sides) -> Floats:
