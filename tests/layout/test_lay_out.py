@@ -271,3 +271,10 @@ def test_many_corners_are_drawn_coarser_from_outside():
     regular, most = lay_out(asked, NONE)
     assert regular.count >= 6
     assert not check_layout(asked, most.placements).faults
+
+
+def test_a_large_container_takes_more_by_a_lattice_than_by_rows():
+    asked = question("l_bracket", width_mm=1500.0, depth_mm=900.0)
+    regular, most = lay_out(asked, QUICK)
+    assert most.count > regular.count
+    assert not check_layout(asked, most.placements).faults

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from traywright.layout.apart import PLACES_A_ROUND, Apart
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.inward import heavier_inward
+from traywright.layout.lattice_start import lattice_start
 from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn, to_raster
 from traywright.layout.offer import Effort, Placement
 from traywright.layout.round_outlines import more_discs
@@ -48,7 +49,8 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
     discs = more_discs(asked, best, bound, effort) if effort.rounds else None
     if discs is not None:
         return discs
-    for base_deg in bases_deg:
+    for base_deg in bases_deg if effort.rounds else ():
+        best = lattice_start(asked, base_deg, len(best)) or best
         best = _Climb(asked, base_deg, step_mm).up_from(best, bound, effort)
     return best
 
