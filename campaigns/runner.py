@@ -3,7 +3,8 @@
 Called by: python3 run.py campaign NAME [--share F] [--seed N]. A campaign is a module beside this one with
 ``TITLE`` (one line), ``COUNT`` (cases of a full run) and ``judge(draw) -> str``: empty if the case held, else what did
 not, in a few words; or a pair of that and what the case is counted as. ``draw`` is a random.Random of the case's own
-seed, so a case can be run again alone. What campaigns share with nobody else lies in folders beside them.
+seed, so a case can be run again alone. One whose cases take minutes has ``judge_briefly(draw)`` for the suite as well.
+What campaigns share with nobody else lies in folders beside them.
 """
 
 from __future__ import annotations
@@ -42,10 +43,13 @@ def load(name: str) -> ModuleType:
     return module
 
 
-def judged(campaign: ModuleType, seed: int, numbers: Iterator[int] | range) -> Iterator[tuple[int, str, str]]:
+def judged(
+    campaign: ModuleType, seed: int, numbers: Iterator[int] | range, *, briefly: bool = False
+) -> Iterator[tuple[int, str, str]]:
     """Number and fault of each case, and what it is counted as, in order."""
+    judge = getattr(campaign, "judge_briefly", campaign.judge) if briefly else campaign.judge
     for number in numbers:
-        told = campaign.judge(random.Random(f"{seed}:{number}"))  # noqa: S311  # reason: repeatable, no secret
+        told = judge(random.Random(f"{seed}:{number}"))  # noqa: S311  # reason: repeatable, no secret
         fault, counted = (told, "") if isinstance(told, str) else told
         yield number, fault, counted
 

@@ -23,7 +23,7 @@ def runner():
 @pytest.mark.parametrize("name", runner().names())
 def test_a_share_of_each_campaign_holds(name):
     campaign = runner().load(name)
-    cases = runner().judged(campaign, SEED, range(max(1, round(campaign.COUNT * SHARE))))
+    cases = runner().judged(campaign, SEED, range(max(1, round(campaign.COUNT * SHARE))), briefly=True)
     assert [(number, fault) for number, fault, _ in cases if fault] == []
 
 
@@ -35,6 +35,20 @@ def test_a_case_depends_on_its_own_number_only():
 
     forward = list(runner().judged(Drawn, SEED, range(3)))
     assert list(runner().judged(Drawn, SEED, iter([2]))) == [forward[2]]
+
+
+def test_a_campaign_of_long_cases_is_judged_briefly_in_the_suite_only():
+    class Long:
+        @staticmethod
+        def judge(draw: random.Random) -> str:
+            return "long"
+
+        @staticmethod
+        def judge_briefly(draw: random.Random) -> str:
+            return "brief"
+
+    assert [fault for _, fault, _ in runner().judged(Long, SEED, range(1))] == ["long"]
+    assert [fault for _, fault, _ in runner().judged(Long, SEED, range(1), briefly=True)] == ["brief"]
 
 
 def test_a_broken_record_line_is_done_again(tmp_path):

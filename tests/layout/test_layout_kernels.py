@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -115,8 +117,8 @@ def test_separation_moves_as_its_twin_does(seed):
     start = np.column_stack([draws.integers(0, 2, 5), draws.integers(0, 41, 5), draws.integers(0, 13, 5)])
     poses = np.tile([0, 2], (5, 1))
     ground = np.zeros((2, 0, 0), dtype=np.float32)
-    found, left = _kernels_apart.separated(depth, ground, places, poses, start, 5, seed)
-    plain, plain_left = plain_separated.separated(depth, ground, places, poses, start, 5, seed)
+    found, left, _ = _kernels_apart.separated(depth, ground, places, poses, start, 5, 10**9, seed)
+    plain, plain_left = plain_separated.separated(depth, ground, places, poses, start, 5, math.inf, seed)
     assert [tuple(one) for one in found.tolist()] == plain
     assert left == pytest.approx(plain_left)
 
@@ -130,7 +132,18 @@ def test_separation_leaves_a_barred_region():
     ground = np.zeros((1, 31, 1), dtype=np.float32)
     ground[0, :16, 0] = np.arange(16, 0, -1)
     start = np.array([[0, 2, 0], [0, 3, 0]])
-    found, left = _kernels_apart.separated(depth, ground, places, np.tile([0, 1], (2, 1)), start, 200, 1)
+    found, left, _ = _kernels_apart.separated(depth, ground, places, np.tile([0, 1], (2, 1)), start, 200, 10**9, 1)
     assert left == 0.0
     assert min(found[:, 1]) >= 16
     assert abs(int(found[0, 1]) - int(found[1, 1])) >= 8
+
+
+def test_separation_ends_when_it_has_weighed_enough():
+    ring = np.array(box(-9, -9, 9, 9).exterior.coords)[:-1]
+    depth = raster([ring], ring * 0.999)[None, None].astype(np.float32)
+    start = np.zeros((3, 3), dtype=np.int64)
+    settings = (depth, np.zeros((1, 0, 0), np.float32), np.array([[0, 12, 0, 12]]), np.tile([0, 1], (3, 1)), start)
+    _, left, all_weighed = _kernels_apart.separated(*settings, 50, 10**9, 1)
+    _, _, weighed = _kernels_apart.separated(*settings, 50, 500, 1)
+    assert left > 0.0
+    assert 500 <= weighed < all_weighed

@@ -8,10 +8,20 @@ import numpy as np
 import pytest
 
 from parts.asked import KIT, SOLIDS, SPINDLE, asked, demo, density, kg, plate, told
+from parts.mesh_bytes import block, model, model_object, threemf
 from traywright.base import Severity
 from traywright.base.errors import PartError
 from traywright.base.messages import message
-from traywright.parts import Disc, Plate, build_part
+from traywright.parts import (
+    Disc,
+    Plate,
+    ShapeAsked,
+    WeighedAsked,
+    build_part,
+    part_of_shape,
+    read_shape,
+    weighed,
+)
 
 STEP = (KIT / "prism.step").read_bytes()
 STL = (SOLIDS / "prism.stl").read_bytes()
@@ -196,6 +206,17 @@ def test_the_same_file_gives_the_same_part():
     assert np.array_equal(again.surface.rules, first.surface.rules)
 
 
+def test_a_shape_that_was_read_before_makes_the_part_of_its_file():
+    shape = read_shape(ShapeAsked(id="part", file_name="p.step"), STEP)
+    part, noticed = part_of_shape(asked(), shape)
+    same, told = build_part(asked(file_name="p.step"), STEP)
+    assert (part.solid.sha256, part.sha256, part.size_mm) == (same.solid.sha256, same.sha256, same.size_mm)
+    assert (part.volume_mm3, part.mass, part.chord_mm, noticed) == (same.volume_mm3, same.mass, same.chord_mm, told)
+    with pytest.raises(PartError) as caught:
+        part_of_shape(asked(mass=None), shape)
+    assert caught.value.code == "PART-015"
+
+
 def test_a_part_by_dimensions_has_a_fingerprint():
     one, two = plate()[0], plate(dimensions=Plate(length_mm=100.0, width_mm=60.0, thickness_mm=10.5))[0]
     assert one.sha256 == plate()[0].sha256 != two.sha256
@@ -209,3 +230,22 @@ def test_every_finding_has_its_three_lines(content):
     for one in noticed:
         told = message(one.code, dict(one.parameters))
         assert "part" in told.what
+
+
+def test_a_name_that_several_bodies_bear_is_no_part():
+    objects = [model_object(number, block(x=100.0 * number), f'name="{name}"') for number, name in enumerate("aab", 1)]
+    items = "".join(f'<item objectid="{number}"/>' for number in (1, 2, 3))
+    content = threemf(model(*objects, items=items))
+    assert refused(content, file_name="p.3mf", body="a") == "PART-137"
+    part, noticed = build_part(asked(file_name="p.3mf", body="b"), content)
+    assert (part.size_mm, noticed) == ((60.0, 40.0, 20.0), ())
+    assert [one.code for one in build_part(asked(file_name="p.3mf"), content)[1]] == ["PART-020"]
+
+
+def test_both_ways_to_weigh_a_part_have_one_limit():
+    """Beyond a tenth of both numbers, a job and a file on its own both tell a conflict."""
+    litre = {"dimensions": Plate(length_mm=100.0, width_mm=100.0, thickness_mm=100.0), "density": density(1000.0)}
+    for stated_kg in (0.88, 0.92, 1.08, 1.12):
+        _, noticed = build_part(asked(**litre, mass=kg(stated_kg)))
+        alone = weighed(WeighedAsked(id="part", volume_mm3=1e6, density=density(1000.0), mass=kg(stated_kg)))
+        assert ("PART-025" in [one.code for one in noticed]) == ("PART-125" in [one.code for one in alone.findings])

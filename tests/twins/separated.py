@@ -31,9 +31,10 @@ def _all_pairs(depth, copies):
     return {(i, j): _deep(depth, copies[i], copies[j]) for i in range(size) for j in range(i + 1, size)}
 
 
-def separated(depth, ground, places, poses, start, sweeps, seed):
-    """The copies with the least overlap found, and its sum; without regions that nothing may enter."""
+def separated(depth, ground, places, poses, start, sweeps, most, seed):
+    """The copies with the least overlap found, and its sum; without barred regions and without an end by places."""
     assert ground.shape[1] == 0
+    assert most == math.inf
     draws, half = Draws(seed), depth.shape[2] // 2
     copies = [tuple(int(v) for v in one) for one in start]
     size = len(copies)

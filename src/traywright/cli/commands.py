@@ -13,6 +13,7 @@ import typer
 from traywright.base import text
 from traywright.base.errors import TraywrightError
 from traywright.cli.show import show_error, show_explained, show_progress, show_read_back, show_verdict
+from traywright.cli.show_layout import show_layout
 from traywright.cli.show_part import show_parts
 
 if TYPE_CHECKING:
@@ -203,6 +204,55 @@ def part_command(  # noqa: PLR0913  # reason: each is an option of the command
             for number, file in enumerate(files)
         ]
     show_parts(told, as_json=as_json)
+
+
+@app.command(name="layout", help=text("command", "layout"))
+def layout_command(  # noqa: PLR0913  # reason: each is an option of the command
+    outlines: Annotated[list[str], typer.Argument(help=text("command", "layout_outlines"))],
+    *,
+    tray: Annotated[str, typer.Option("--tray", help=text("command", "layout_tray"))],
+    wall: Annotated[str, typer.Option("--wall", help=text("command", "layout_wall"))],
+    rim: Annotated[str | None, typer.Option("--rim", help=text("command", "layout_rim"))] = None,
+    turns: Annotated[str, typer.Option("--turns", help=text("command", "layout_turns"))] = "0,180",
+    ratio: Annotated[str | None, typer.Option("--ratio", help=text("command", "layout_ratio"))] = None,
+    mass: Annotated[str | None, typer.Option("--mass", help=text("command", "layout_mass"))] = None,
+    together: Annotated[bool, typer.Option("--together", help=text("command", "layout_together"))] = False,
+    kits: Annotated[int | None, typer.Option("--kits", min=1, help=text("command", "layout_kits"))] = None,
+    no_go: Annotated[list[str] | None, typer.Option("--no-go", help=text("command", "layout_no_go"))] = None,
+    no_go_wall: Annotated[str | None, typer.Option("--no-go-wall", help=text("command", "layout_no_go_wall"))] = None,
+    slot: Annotated[list[str] | None, typer.Option("--slot", help=text("command", "layout_slot"))] = None,
+    unit: Annotated[str, typer.Option("--unit", help=text("command", "layout_unit"))] = "file",
+    rounds: Annotated[int | None, typer.Option("--rounds", min=0, help=text("command", "layout_rounds"))] = None,
+    seed: Annotated[int | None, typer.Option("--seed", min=0, help=text("command", "layout_seed"))] = None,
+    svg: Annotated[Path | None, typer.Option("--svg", help=text("command", "layout_svg"))] = None,
+    most_s: Annotated[float, typer.Option("--most-s", min=1.0, help=text("command", "layout_most_s"))] = 17.0,
+    as_json: Annotated[bool, typer.Option("--json", help=text("command", "json"))] = False,
+) -> None:
+    """Lay outlines out in a tray."""
+    from traywright.job import LayoutTyped, lay_out_outlines  # noqa: PLC0415  # reason: --help stays quick
+
+    typed = LayoutTyped(
+        outlines=tuple(outlines),
+        tray=tray,
+        wall=wall,
+        rim=rim,
+        turns=turns,
+        ratio=ratio,
+        mass=mass,
+        together=together,
+        kits=kits or 0,
+        no_go=tuple(no_go or ()),
+        no_go_wall=no_go_wall,
+        slots=tuple(slot or ()),
+        length_unit=unit,
+        rounds=rounds,
+        seed=seed,
+        svg=svg,
+        most_s=most_s,
+    )
+    with answering(), show_progress(lines=False) as progress:
+        told = lay_out_outlines(typed, progress=progress)
+    show_layout(told, as_json=as_json)
 
 
 @app.command(name="photo-sheet", help=text("command", "photo_sheet"))

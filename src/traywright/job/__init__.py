@@ -2,6 +2,9 @@
 
 from traywright.job.drawing_typed import DrawingTyped, SimpleTyped, cut_as_drawn, cut_simple
 from traywright.job.explain import Explained, explain
+from traywright.job.layout_model import layout_schema
+from traywright.job.layout_options import LayoutTyped
+from traywright.job.layout_told import LayoutTold, lay_out_outlines
 from traywright.job.part_told import PartTyped, tell_part
 from traywright.job.photo_paper import write_photo_sheet
 from traywright.job.progress import Progress, silent
@@ -15,6 +18,8 @@ __all__ = [
     "DrawingTyped",
     "Explained",
     "JobRan",
+    "LayoutTold",
+    "LayoutTyped",
     "PartTyped",
     "Progress",
     "ResultModel",
@@ -23,6 +28,8 @@ __all__ = [
     "cut_as_drawn",
     "cut_simple",
     "explain",
+    "lay_out_outlines",
+    "layout_schema",
     "read_back_program",
     "result_schema",
     "run_job_folder",

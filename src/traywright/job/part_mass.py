@@ -81,11 +81,10 @@ def mass_of(
             dropped=dropped,
         )
     )
-    names = {name for one in kept for name in one.names}
+    members = sorted(number for one in kept for number in one.members)
     bodies = tuple(
         BodyWeight(name=one.name, properties=true_properties(mass_properties(one.mesh), one.missing))
-        for one in told.shape.bodies
-        if one.name in names
+        for one in (told.shape.bodies[number] for number in members)
     )
     together = balance(part_id, bodies, weight.mass.value)
     return PartMass(

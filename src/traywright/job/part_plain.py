@@ -149,7 +149,7 @@ def plain_question(asked: PartQuestion) -> Plain:
 
 
 def _outline(name: str, plan: Region) -> Plain:
-    """An outline without a thickness: what can be told of it from above and below."""
+    """An outline without a thickness: what can be told of it from above and below, under the keys of ``_body``."""
     x_mm, y_mm = plan.centre_mm
     wide_mm, deep_mm = plan.size_mm
     poses = [
@@ -171,13 +171,22 @@ def _outline(name: str, plan: Region) -> Plain:
     ]
     return {
         "name": name,
-        "count": 1,
-        "names": [name],
-        "likely": "part",
         "volume_mm3": None,
         "mass_kg": None,
         "centre_of_gravity_mm": [_round(x_mm), _round(y_mm), None],
         "size_mm": [_round(wide_mm), _round(deep_mm), None],
+        "poses": poses,
+        "poses_left_out": 0,
+    }
+
+
+def _lone_outline(whole: Plain) -> Plain:
+    """An outline as the one body of its file, under the keys of ``_group``."""
+    return {
+        **whole,
+        "count": 1,
+        "names": [whole["name"]],
+        "likely": "part",
         "why": "",
         "own_mirror_image": None,
         "other_hand_of": None,
@@ -185,8 +194,6 @@ def _outline(name: str, plan: Region) -> Plain:
         "watertight": False,
         "mends": [],
         "deviation_mm": 0.0,
-        "poses": poses,
-        "poses_left_out": 0,
         "faces": [],
         "weak": [],
     }
@@ -227,7 +234,7 @@ def plain_outline(name: str, shape: Shape) -> Plain:
     whole = _outline(name, shape.plan or Region.empty())
     return {
         **_file(shape),
-        "bodies": [whole],
+        "bodies": [_lone_outline(whole)],
         "whole": whole,
         "kept": None,
         "questions": [plain_question(one) for one in shape.questions],

@@ -20,10 +20,10 @@ from traywright.parts import (
     LayerHeight,
     PartAsked,
     ShapeAsked,
-    build_part,
     difference_findings,
     examine,
     features_of,
+    part_of_shape,
     read_shape,
     shape_difference,
     shape_print,
@@ -33,14 +33,14 @@ from traywright.parts import (
 )
 
 MOST_TYPED = 100_000.0  # source: ours: no mass in kg, density in kg/m3 or thickness in mm is larger
-WATER = Given(
-    ref="enquiry:part.density_kg_m3",
+NO_DENSITY = Given(
+    ref="none",
     value=1000.0,
     unit="kg/m3",
-    status=Status.ASSUMED,
-    source="ours: the opening does not hang on it",
+    status=Status.INVENTED,
+    source="ours: stands in where no density was typed; nothing that is told of a pose in full comes from it",
 )
-"""A density where none is told: a part must have one, what foam leaves free does not hang on it."""
+"""Keeps the place of a density that nobody told: a part must have one, the answer of ``plain_lying`` has no mass."""
 MOST_FILE_BYTES = 400_000_000  # source: ours: eight million triangles of a binary STL
 
 
@@ -125,7 +125,7 @@ def _tell(asked: _Asked) -> dict[str, Any]:
     """What a file holds as JSON values; done in a process of its own."""
     shape = read_shape(asked.shape, _content(asked.file))
     if not shape.bodies:
-        return plain_outline(asked.shape.id, shape)
+        return {**plain_outline(asked.shape.id, shape), "differs": [], "pose": None}
     told = examine(shape, asked.shape.id)
     mass = mass_of(asked.shape.id, told, density=asked.density, mass=asked.mass, materials=asked.materials)
     # the edges of a photographed outline are noise: nothing is looked for on them
@@ -148,17 +148,8 @@ def _pose_in_full(asked: _Asked, told: Examined) -> dict[str, Any] | None:
     if asked.pose >= len(body.body.poses):
         raise PartError("PART-136", part=asked.shape.id, number=asked.pose, count=len(body.body.poses))
     down = body.body.poses[asked.pose].resting.down
-    wanted = PartAsked(
-        id=asked.shape.id,
-        name=asked.shape.id,
-        file_name=asked.shape.file_name,
-        body=body.body.name if len(told.shape.bodies) > 1 else "",
-        length_unit=told.shape.unit,
-        thickness_mm=asked.shape.thickness_mm,
-        turned=asked.shape.turned,
-        density=asked.density or WATER,
-    )
-    part, _ = build_part(wanted, _content(asked.file))
+    wanted = PartAsked(id=asked.shape.id, name=asked.shape.id, density=asked.density or NO_DENSITY)
+    part, _ = part_of_shape(wanted, told.shape, body.members[:1])
     return plain_lying(take_pose(part, down, asked.pose))
 
 

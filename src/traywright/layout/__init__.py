@@ -1,6 +1,7 @@
 """Outlines in a container, whatever they are: two offers for any outlines, equal rectangles, rectangles in shelves."""
 
 from traywright.layout.asked import Container, Kind, LayoutAsked, NoGo, PairWall, RowSlot, Sides, Spacing
+from traywright.layout.discs import discs_in_rectangle
 from traywright.layout.lay_out import lay_out
 from traywright.layout.offer import Effort, Offer, Placement, Slot
 from traywright.layout.place import Place, snapped_mm
@@ -26,6 +27,7 @@ __all__ = [
     "Sides",
     "Slot",
     "Spacing",
+    "discs_in_rectangle",
     "fill_rows",
     "fill_shelves",
     "lay_out",

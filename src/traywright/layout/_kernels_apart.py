@@ -155,9 +155,12 @@ def separated(
     poses: NDArray[np.int64],
     start: NDArray[np.int64],
     sweeps: int,
+    most: int,
     seed: int,
-) -> tuple[NDArray[np.int64], float]:
-    """The copies with the least overlap that was found, and its sum in mm: 0 if all stand apart.
+) -> tuple[NDArray[np.int64], float, int]:
+    """The copies with the least overlap that was found, its sum in mm (0 if all stand apart), and the places weighed.
+
+    It ends after so many sweeps, or with the sweep in which it has weighed ``most`` places.
 
     ``start[k]`` are pose, x, y of copy k in steps; it may take the poses ``poses[k, 0]`` to ``poses[k, 1]`` - 1.
     ``depth[a, b]`` is how deep pose b at an offset overlaps pose a, ``ground[a]`` how deep a pose at each of its places
@@ -176,13 +179,14 @@ def separated(
     follows = np.full(count, -1, dtype=np.int64)
     for k in range(count):
         _enter(begins, follows, copies, k, half)
+    weighed = 0
     for _ in range(sweeps):
         total = _weigh(depth, ground, places, copies, weights, conflict)
         if total < least:
             least = total
             best[:] = copies
-        if total <= 0.0:
-            return best, least
+        if total <= 0.0 or weighed >= most:
+            return best, least, weighed
         for i in range(count - 1, 0, -1):
             j = _draw(state, i + 1)
             order[i], order[j] = order[j], order[i]
@@ -212,6 +216,7 @@ def separated(
                         x = min(max(own_x + _draw(state, 2 * reach + 1) - reach, x0), x1)
                         y = min(max(own_y + _draw(state, 2 * reach + 1) - reach, y0), y1)
                     tried = _cost(depth, ground, places, copies, weights, begins, follows, k, pose, x, y, cost)
+                    weighed += 1
                     if tried < cost:
                         cost, at_x, at_y = tried, x, y
                 step = FIRST_STEP
@@ -224,6 +229,7 @@ def separated(
                             if x < x0 or x > x1 or y < y0 or y > y1:
                                 continue
                             tried = _cost(depth, ground, places, copies, weights, begins, follows, k, pose, x, y, cost)
+                            weighed += 1
                             if tried < cost:
                                 cost, at_x, at_y = tried, x, y
                                 better = True
@@ -234,4 +240,4 @@ def separated(
             _leave(begins, follows, copies, k, half)
             copies[k, 0], copies[k, 1], copies[k, 2] = to_pose, to_x, to_y
             _enter(begins, follows, copies, k, half)
-    return best, least
+    return best, least, weighed

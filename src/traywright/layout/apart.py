@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -12,8 +13,12 @@ from traywright.layout._kernels_apart import separated
 from traywright.layout.no_fit import Raster
 from traywright.layout.row_states import Steps
 
-SWEEPS = (300, 1000, 3000, 10000)
-"""Sweeps of the tries of one round: most that can be had come quickly, some only late."""  # source: own trials
+SWEEPS = (300, 1000, 3000)
+"""Sweeps of one try after the other: most that can be had comes quickly, some only late."""  # source: own trials
+STANDING_EACH = 3
+"""Every so many tries begin with what stands; the others with nothing of it."""  # source: own trials
+PLACES_A_ROUND = 10_000_000
+"""Places weighed in one round of an effort."""  # source: own timing, 1 to 2 s on one core
 TAKEN_SHARE = 3
 """Up to one copy in so many is taken out of a standing layout before it is tried again."""  # source: own trials
 
@@ -46,9 +51,9 @@ class Apart:
         }
 
     def tries(
-        self, standing: Sequence[Steps], kinds: Sequence[int], rounds: int, seed: int
-    ) -> Iterator[tuple[tuple[Steps, ...], float]]:
-        """Layouts of one copy of each kind listed, with the sum of their overlaps in mm: 0 if all stand apart.
+        self, standing: Sequence[Steps], kinds: Sequence[int], places: int, seed: int
+    ) -> Iterator[tuple[tuple[Steps, ...], float, int]]:
+        """Layouts of one copy of each kind listed, the sum of their overlaps in mm, and the places weighed for each.
 
         Parameters
         ----------
@@ -56,31 +61,44 @@ class Apart:
             Copies that stand now: a start for some of the tries.
         kinds
             The kind of each copy wanted.
-        rounds
-            Tries, with sweeps as ``SWEEPS`` tells in turn.
+        places
+            Places to be weighed at most, nearly.
         seed
             Seed of the draws.
         """
         if not all(self._open[kind] for kind in kinds):
             return
         draws = np.random.default_rng(seed)
-        for number in range(rounds):
+        for number in itertools.count():
             start = self._start(standing, kinds, number, draws)
-            yield self.moved(start, SWEEPS[number % len(SWEEPS)], int(draws.integers(1 << 30)))
+            drawn = int(draws.integers(1 << 30))
+            found, left_mm, weighed = self._separated(start, SWEEPS[number % len(SWEEPS)], places, drawn)
+            yield found, left_mm, weighed
+            places -= max(1, weighed)
+            if places <= 0:
+                return
 
-    def moved(self, start: Sequence[Steps], sweeps: int, seed: int) -> tuple[tuple[Steps, ...], float]:
-        """The copies moved apart from a start, each in a turn of its kind, and the sum of overlaps left, mm."""
+    def moved(self, start: Sequence[Steps], sweeps: int, seed: int) -> tuple[Steps, ...]:
+        """The copies moved apart from a start, each in a turn of its kind, or nothing if some still overlap."""
+        found, left_mm, _ = self._separated(start, sweeps, PLACES_A_ROUND, seed)
+        return found if left_mm <= 0.0 else ()
+
+    def _separated(
+        self, start: Sequence[Steps], sweeps: int, places: int, seed: int
+    ) -> tuple[tuple[Steps, ...], float, int]:
         kinds = [self._kind_of[pose] for pose, _, _ in start]
         poses = np.array([(self._first[kind], self._last[kind]) for kind in kinds], dtype=np.int64)
         copies = np.array(start, dtype=np.int64)
-        found, left_mm = separated(self._depth, self._ground, self._raster.places, poses, copies, sweeps, seed)
-        return tuple((int(a), int(x), int(y)) for a, x, y in found), float(left_mm)
+        found, left_mm, weighed = separated(
+            self._depth, self._ground, self._raster.places, poses, copies, sweeps, places, seed
+        )
+        return tuple((int(a), int(x), int(y)) for a, x, y in found), float(left_mm), int(weighed)
 
     def _start(
         self, standing: Sequence[Steps], kinds: Sequence[int], number: int, draws: np.random.Generator
     ) -> list[Steps]:
         """Pose and first place of each copy: what stands, all or in part, or nothing of it; the rest anywhere."""
-        kept = list(standing) if number % 2 == 0 else []
+        kept = list(standing) if number % STANDING_EACH == 0 else []
         if number and kept:
             out = int(draws.integers(1, max(2, len(kept) // TAKEN_SHARE + 1)))
             kept = [kept[int(k)] for k in np.sort(draws.permutation(len(kept))[out:])]

@@ -59,7 +59,8 @@ def check_layout(asked: LayoutAsked, placements: Sequence[Placement], slots: Seq
     A slot keeps from every cell and slot of other rows what each kind in its row asks for towards the other, and what
     that one asks for towards it. Its own row touches it. ``together`` is a wish and not checked.
     """
-    stands = tuple(_standing(asked, k, one, alone=not slots) for k, one in enumerate(placements) if _stands(asked, one))
+    cells = {kind.id: (kind.body() if slots else kind.cell()).shape for kind in asked.kinds}
+    stands = tuple(_standing(cells[one.kind], k, one) for k, one in enumerate(placements) if _stands(asked, one))
     runs = tuple((len(placements) + k, slot) for k, slot in enumerate(slots) if all(map(math.isfinite, slot)))
     apart = distances(asked, stands)
     kept = [*_rims(asked, stands, runs), *_no_go(asked, stands, runs)]
@@ -81,12 +82,9 @@ def _stands(asked: LayoutAsked, one: Placement) -> bool:
     return any(one.kind == kind.id for kind in asked.kinds) and all(math.isfinite(value) for value in one[1:])
 
 
-def _standing(asked: LayoutAsked, number: int, one: Placement, *, alone: bool) -> Standing:
-    kind = asked.kind(one.kind)
-    region = kind.cell() if alone else kind.body()
-    return Standing(
-        number, one.kind, one.turn_deg, (one.x_mm, one.y_mm), _stood(region.shape, one.turn_deg, (one.x_mm, one.y_mm))
-    )
+def _standing(cell: BaseGeometry, number: int, one: Placement) -> Standing:
+    at_mm = (one.x_mm, one.y_mm)
+    return Standing(number, one.kind, one.turn_deg, at_mm, _stood(cell, one.turn_deg, at_mm))
 
 
 def _stood(shape: BaseGeometry, turn_deg: float, at_mm: tuple[float, float]) -> BaseGeometry:

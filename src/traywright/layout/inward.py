@@ -45,8 +45,8 @@ def heavier_inward(
         tried.add((best[one], best[other]))
         start = list(best)
         start[one], start[other] = (best[one][0], *best[other][1:]), (best[other][0], *best[one][1:])
-        found, left_mm = apart.moved(start, SWEEPS, seed + number)
-        if left_mm <= 0.0 and _outward(found, mass_kg, middle_steps) < _outward(best, mass_kg, middle_steps):
+        found = apart.moved(start, SWEEPS, seed + number)
+        if found and _outward(found, mass_kg, middle_steps) < _outward(best, mass_kg, middle_steps):
             best = found
     return best
 

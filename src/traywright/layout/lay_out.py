@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from traywright.base.errors import LayoutError
+from traywright.base.tolerance import SNAP_MM
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.bound import count_bound
 from traywright.layout.boxes import boxes_of
@@ -25,6 +26,8 @@ MOST_OFFSETS = 40_000_000
 """Offsets on all maps of a raster."""  # source: own memory, 200 MB with their depths
 MOST_PLACES = 4_000_000
 """Places of one pose on a raster."""  # source: own timing
+TIE_MM = SNAP_MM / 1000.0
+"""Noise of a distance that floats make."""
 FREE_ANGLES = 24
 """Shared angles that are tried where the turn is free."""  # source: own trials
 FREE_KEPT = 2
@@ -143,7 +146,8 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
     checked = check_layout(asked, copies, found.slots)
     if checked.faults:
         raise LayoutError("LAY-004", count=len(copies), wall_mm=max(asked.spacing.wall.each_mm()))
-    area = sum(asked.kind(one.kind).body().area_mm2 for one in copies)
+    areas_mm2 = {kind.id: kind.body().area_mm2 for kind in asked.kinds}
+    area = sum(areas_mm2[one.kind] for one in copies)
     slots = sum(one.region().area_mm2 for one in found.slots)
     return Offer(
         name=name,
@@ -151,11 +155,22 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
         kits=len(copies) // asked.kit_size,
         bound=bound,
         proven=len(copies) == bound,
-        rows=len(found.rows),
+        rows=_rows_left(found, copies),
         slots=found.slots,
-        least_wall_mm=checked.least_wall_mm,
+        least_wall_mm=_rounded_down(checked.least_wall_mm),
         fill_ratio=(area + slots) / (asked.container.width_mm * asked.container.depth_mm),
     )
+
+
+def _rounded_down(length_mm: float) -> float:
+    """A length to the snap step below, so that none is told wider than it is; the noise of floats aside."""
+    return round(math.floor((length_mm + TIE_MM) / SNAP_MM) * SNAP_MM, 6) if math.isfinite(length_mm) else length_mm
+
+
+def _rows_left(found: Found, copies: Sequence[Placement]) -> int:
+    """Rows of which copies are left once what is over whole kits was taken out."""
+    left = set(copies)
+    return sum(any(one in left for one in row) for row in found.rows)
 
 
 def _whole(asked: LayoutAsked, copies: Sequence[Placement]) -> tuple[Placement, ...]:

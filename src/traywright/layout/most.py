@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from traywright.layout.apart import Apart
+from traywright.layout.apart import PLACES_A_ROUND, Apart
 from traywright.layout.asked import LayoutAsked
-from traywright.layout.fill import filled
+from traywright.layout.check import check_layout
 from traywright.layout.inward import heavier_inward
 from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn, to_raster
 from traywright.layout.offer import Effort, Placement
+from traywright.layout.polish import polished
 from traywright.layout.row_states import Steps
+
+NEARLY_MM = 5.0
+"""Sum of overlaps up to which all copies are moved at once."""  # source: own trials, half of them come to stand
+PLACES_A_POLISH = 2_000_000
+"""What moving all at once counts for, in places weighed."""  # source: own timing
 
 
 def most_copies(  # reason: a start, a raster, an end and an effort are one search
@@ -62,19 +68,36 @@ class _Climb:
         asked = self._asked
         kit = [number for number, kind in enumerate(asked.kinds) for _ in range(kind.in_kit)]
         ends = min(bound, asked.kits_most * asked.kit_size) if asked.kits_most else bound
-        standing = self._steps(start)
-        placed, found = len(start), standing
-        while placed + asked.kit_size <= ends:
-            one_more = self._one_more(standing, kit * (placed // asked.kit_size + 1), effort)
-            if not one_more:
+        best, places = start, effort.rounds * PLACES_A_ROUND
+        while len(best) + asked.kit_size <= ends and places > 0:
+            wanted = kit * (len(best) // asked.kit_size + 1)
+            found, weighed = self._one_more(self._steps(best), wanted, places, effort.seed + len(wanted))
+            places -= weighed
+            if not found:
                 break
-            if len(asked.kinds) == 1 and asked.kit_size == 1:
-                one_more = filled(self._raster, one_more, ends)
-            standing, found, placed = one_more, one_more, len(one_more)
-        if placed == len(start):
-            return start
-        settled = self._settled(found, effort)
-        return tuple(on_raster(asked, self._poses, self._raster, one) for one in settled)
+            best = found
+        return self._settled(best, effort) if len(best) > len(start) else start
+
+    def _one_more(
+        self, standing: Sequence[Steps], wanted: Sequence[int], places: int, seed: int
+    ) -> tuple[tuple[Placement, ...], int]:
+        """The copies wanted, all apart, or nothing; and the places weighed."""
+        spent = 0
+        for copies, left_mm, weighed in self._apart.tries(standing, wanted, places, seed):
+            spent += weighed
+            if left_mm <= 0.0:
+                return self._placed(copies), spent
+            if left_mm <= NEARLY_MM:
+                spent += PLACES_A_POLISH
+                found = polished(self._asked, self._placed(copies))
+                if found and not check_layout(self._asked, found).faults:
+                    return found, spent
+            if spent >= places:
+                break
+        return (), spent
+
+    def _placed(self, copies: Sequence[Steps]) -> tuple[Placement, ...]:
+        return tuple(on_raster(self._asked, self._poses, self._raster, one) for one in copies)
 
     def _steps(self, start: Sequence[Placement]) -> tuple[Steps, ...]:
         """A start on this raster; nothing if it stands at another shared angle."""
@@ -83,18 +106,13 @@ class _Climb:
             return ()
         return tuple(to_raster(self._asked, self._poses, self._raster, one) for one in start)
 
-    def _one_more(self, standing: Sequence[Steps], wanted: Sequence[int], effort: Effort) -> tuple[Steps, ...]:
-        """The copies wanted, all apart, or nothing."""
-        for copies, left_mm in self._apart.tries(standing, wanted, effort.rounds, effort.seed):
-            if left_mm <= 0.0:
-                return copies
-        return ()
-
-    def _settled(self, copies: tuple[Steps, ...], effort: Effort) -> tuple[Steps, ...]:
+    def _settled(self, best: tuple[Placement, ...], effort: Effort) -> tuple[Placement, ...]:
         """The copies with the heavier ones further in, where masses differ."""
         masses = [self._asked.kinds[one.kind].mass_kg for one in self._poses]
         if max(masses) <= min(masses):
-            return copies
+            return best
         container = self._asked.container
         middle = (container.width_mm / 2.0 / self._raster.step_mm, container.depth_mm / 2.0 / self._raster.step_mm)
-        return heavier_inward(self._apart, copies, masses.__getitem__, middle, effort.seed)
+        copies = self._steps(best)
+        found = heavier_inward(self._apart, copies, masses.__getitem__, middle, effort.seed)
+        return best if found == copies else self._placed(found)

@@ -34,11 +34,11 @@ class Slot(NamedTuple):
 class Offer:
     """One layout that passed the check of all distances.
 
-    ``name`` is ``regular`` (rows that a person loads one after the other) or ``most``. ``placements`` are sorted by
-    kind, y, x. ``bound`` is a count that no layout can beat, ``proven`` is true if none holds more than ``count``.
-    ``rows`` counts the rows of a regular offer, 0 otherwise; ``slots`` run through its rows. ``least_wall_mm`` is
-    the least distance of any two cells, infinite for one; ``fill_ratio`` the share of the container that cells and
-    slots take.
+    ``name`` is ``regular`` (rows that a person loads one after the other) or ``most``. ``placements`` stand row by row,
+    those beside the rows last. ``bound`` is a count that no layout can beat, ``proven`` is true if none holds more than
+    ``count``. ``rows`` counts the rows of a regular offer, 0 otherwise; ``slots`` run through its rows.
+    ``least_wall_mm`` is the least distance of any two cells, infinite for one; ``fill_ratio`` the share of the
+    container that cells and slots take.
     """
 
     name: str
@@ -59,7 +59,10 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
-    """How long a search may look, counted in rounds so that it repeats: ``rounds`` tries, ``seed`` of its draws."""
+    """How long a search may look, counted so that it repeats: in rounds of ten million places weighed.
 
-    rounds: int = 8
+    ``seed`` is that of its draws. With no round only rows are laid out.
+    """
+
+    rounds: int = 10
     seed: int = 1

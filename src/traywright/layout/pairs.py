@@ -17,6 +17,10 @@ from traywright.layout.gauge import NOTHING, Gauged, gauge_ratio
 
 REACH_MM = 1.0
 """Distance up to which neighbours are looked for at first, where no wall asks for more."""  # source: own timing
+MOST_CORNER_PAIRS = 4_000_000
+"""Corners times corners up to which all are held against all."""  # source: own timing
+SOME_CORNERS = 500
+"""Corners that give a first distance."""  # source: own timing
 KEY_DIGITS = 6
 """Two pairs that stand alike to this many digits of a millimetre are measured once."""
 
@@ -103,7 +107,7 @@ def between(asked: LayoutAsked, here: Standing, there: Standing, within_mm: floa
     needs = (asked.spacing.beside(here.kind, there.kind), asked.spacing.beside(there.kind, here.kind))
     alike = needs[0].alike and needs[1].alike
     told_apart = alike or math.isinf(within_mm) or shapely.dwithin(here.shape, there.shape, within_mm)
-    apart = float(here.shape.distance(there.shape)) if told_apart else math.inf
+    apart = distance_mm(here.shape, there.shape) if told_apart else math.inf
     shared = shared_mm(here.shape, there.shape) if apart <= 0.0 else 0.0
     if shared:
         widest = max(max(one.each_mm()) for one in needs)
@@ -115,6 +119,33 @@ def between(asked: LayoutAsked, here: Standing, there: Standing, within_mm: floa
         told = [(True, *_kept(here, there, needs[0], apart)), (False, *_kept(there, here, needs[1], apart))]
     missed = tuple(Missed(first, needed, actual) for first, needed, actual, holds in told if not holds)
     return Between(apart, min(actual - needed for _, needed, actual, _ in told), missed)
+
+
+def distance_mm(here: BaseGeometry, there: BaseGeometry) -> float:
+    """The distance of two shapes; of shapes with very many corners by a tree of their sides."""
+    if int(shapely.get_num_coordinates(here)) * int(shapely.get_num_coordinates(there)) <= MOST_CORNER_PAIRS:
+        return float(here.distance(there))
+    if here.intersects(there):
+        return 0.0
+    return min(_nearest_mm(here, there), _nearest_mm(there, here))
+
+
+def _nearest_mm(here: BaseGeometry, there: BaseGeometry) -> float:
+    """The least distance of a corner of one shape from the sides of another."""
+    corners = shapely.get_coordinates(here)
+    ends = shapely.get_coordinates(there)
+    sides = np.asarray(shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)))
+    tree = shapely.STRtree(sides)
+    some = shapely.points(corners[:: max(1, len(corners) // SOME_CORNERS)])
+    first = float(tree.query_nearest(some, return_distance=True, all_matches=False)[1].min())
+    near = shapely.box(*there.bounds).buffer(first, join_style="mitre")
+    left, front, right, back = near.bounds
+    x, y = corners[:, 0], corners[:, 1]
+    kept = corners[(x >= left) & (x <= right) & (y >= front) & (y <= back)]
+    return min(
+        first,
+        float(tree.query_nearest(shapely.points(kept), return_distance=True, all_matches=False)[1].min(initial=first)),
+    )
 
 
 def _evenly(needed_mm: float, apart_mm: float) -> tuple[float, float, bool]:

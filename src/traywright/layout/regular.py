@@ -10,7 +10,7 @@ from traywright.layout.asked import LayoutAsked
 from traywright.layout.fill import filled
 from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn
 from traywright.layout.offer import Placement
-from traywright.layout.row_states import Row, RowsAsked, Steps, motifs, rows_of
+from traywright.layout.row_states import Motif, RowsAsked, Steps, motifs, rows_of, short_rows_of
 from traywright.layout.stack import best_stack, chained_stack
 
 KIT_MOTIFS = 4
@@ -158,42 +158,40 @@ def _whole_kits(rows: tuple[tuple[Steps, ...], ...], kit_size: int) -> tuple[tup
 def _kit_rows(
     asked: LayoutAsked, question: RowsAsked, by_kind: Sequence[Sequence[int]], most: int
 ) -> tuple[tuple[Steps, ...], ...]:
-    """Rows of one kind each, kind after kind, with the most whole kits."""
+    """Rows of one kind each, kind after kind, with the most whole kits: looked for by halving."""
+    line_steps = 2 * max(1, round(LINE_MM / question.raster.step_mm))
+    kinds = [_kit_motifs(question, poses, line_steps) for poses in by_kind]
+    few = most // asked.kit_size if not asked.kits_most else min(asked.kits_most, most // asked.kit_size)
     found: tuple[tuple[Steps, ...], ...] = ()
-    kits_most = most // asked.kit_size if not asked.kits_most else min(asked.kits_most, most // asked.kit_size)
-    for kits in range(1, kits_most + 1):
-        groups = []
-        for kind, poses in zip(asked.kinds, by_kind, strict=True):
-            groups.append(_group(question, poses, kind.in_kit * kits))
-        tried: tuple[tuple[Steps, ...], ...] = ()
-        for order in _orders(asked):
-            tried = chained_stack(
-                question.raster, [groups[k] for k in order], [asked.kinds[k].in_kit * kits for k in order]
-            )
-            if tried and sum(map(len, _standing(question.raster, tried))) == sum(map(len, tried)):
-                break
-            tried = ()
-        if not tried:
-            return found
-        found = tried
+    low, high = 0, few
+    while low < high:
+        kits = (low + high + 1) // 2
+        tried = _kits_in_rows(asked, question, kinds, kits)
+        found, low, high = (tried, kits, high) if tried else (found, low, kits - 1)
     return found
 
 
-def _group(question: RowsAsked, poses: Sequence[int], wanted: int) -> list[Row]:
-    """Rows of one kind: full ones, and one of each count that ends a kit."""
-    found = []
-    line_steps = max(1, round(LINE_MM / question.raster.step_mm))
-    every = motifs(question, poses, 2 * line_steps)
-    singles = [one for one in every if len(one.members) == 1]
-    pairs = [one for one in every if len(one.members) > 1][:KIT_MOTIFS]
-    for motif in (*singles, *pairs):
-        seen: dict[int, int] = {}
-        for row in rows_of(question, motif, range(1, wanted + 1)):
-            count = len(row.copies)
-            seen[count] = seen.get(count, 0) + 1
-            if seen[count] <= 2:
-                found.append(row)
-    return found
+def _kits_in_rows(
+    asked: LayoutAsked, question: RowsAsked, kinds: Sequence[Sequence[Motif]], kits: int
+) -> tuple[tuple[Steps, ...], ...]:
+    """Rows of so many kits in one of the orders, or nothing."""
+    wanted = [one.in_kit * kits for one in asked.kinds]
+    groups = [
+        [row for one in some for row in short_rows_of(question, one, count)]
+        for some, count in zip(kinds, wanted, strict=True)
+    ]
+    for order in _orders(asked):
+        tried = chained_stack(question.raster, [groups[k] for k in order], [wanted[k] for k in order])
+        if tried and sum(map(len, _standing(question.raster, tried))) == sum(wanted):
+            return tried
+    return ()
+
+
+def _kit_motifs(question: RowsAsked, poses: Sequence[int], line_steps: int) -> list[Motif]:
+    """Motifs of one pose, and the best few of two."""
+    every = motifs(question, poses, line_steps)
+    pairs = [one for one in every if len(one.members) > 1]
+    return [*(one for one in every if len(one.members) == 1), *pairs[:KIT_MOTIFS]]
 
 
 def _orders(asked: LayoutAsked) -> Iterator[tuple[int, ...]]:

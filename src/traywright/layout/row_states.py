@@ -127,8 +127,8 @@ def _pairs(raster: Raster, one: int, other: int, lines: Sequence[int]) -> list[M
     ]
 
 
-def rows_of(asked: RowsAsked, motif: Motif, counts: Sequence[int] = ()) -> Iterator[Row]:
-    """Each row of a motif, in three spreads and from several places along the row.
+def rows_of(asked: RowsAsked, motif: Motif) -> Iterator[Row]:
+    """Each full row of a motif and each of one less, in three spreads and from several places along the row.
 
     Parameters
     ----------
@@ -136,21 +136,24 @@ def rows_of(asked: RowsAsked, motif: Motif, counts: Sequence[int] = ()) -> Itera
         The question.
     motif
         What is repeated.
-    counts
-        Copies in a row; if none are given, as many as go in and one less.
     """
-    raster = asked.raster
-    full = _most(raster, motif)
-    for count in counts or (full, full - 1):
-        if not 0 < count <= full:
-            continue
-        for pitch in _pitches(raster, motif, count):
-            row = _row(motif, count, pitch)
-            first, last = _room(raster, row)
-            if first <= last and _apart(raster, row):
-                tries = min(SHIFTS, last - first + 1)
-                for shift in sorted({round(float(one)) for one in np.linspace(first, last, tries)}):
-                    yield _made(asked, row, shift)
+    full = _most(asked.raster, motif)
+    for count in (full, full - 1):
+        for pitch in _pitches(asked.raster, motif, count) if count > 0 else ():
+            yield from _shifted(asked, _row(motif, count, pitch), SHIFTS)
+
+
+def short_rows_of(asked: RowsAsked, motif: Motif, most: int) -> Iterator[Row]:
+    """Rows of a motif of each count up to ``most``, tight, all from one end, so that each meets the next."""
+    for count in range(1, min(most, _most(asked.raster, motif)) + 1):
+        yield from _shifted(asked, _row(motif, count, motif.pitch), 1)
+
+
+def _shifted(asked: RowsAsked, row: tuple[Steps, ...], places: int) -> Iterator[Row]:
+    first, last = _room(asked.raster, row)
+    if first <= last and _apart(asked.raster, row):
+        for shift in sorted({round(float(one)) for one in np.linspace(first, last, min(places, last - first + 1))}):
+            yield _made(asked, row, shift)
 
 
 def _made(asked: RowsAsked, row: Sequence[Steps], shift: int) -> Row:

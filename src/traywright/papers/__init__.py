@@ -2,6 +2,7 @@
 
 from traywright.papers.draw import draw_papers
 from traywright.papers.draw_drawn import draw_drawn_papers
+from traywright.papers.layout_picture import layout_picture
 from traywright.papers.paper import AssumptionLine, DrawnPapersAsked, DrawnTray, Paper, PaperHead, PapersAsked
 from traywright.papers.photo_sheet import photo_sheet_pdf
 
@@ -14,5 +15,6 @@ __all__ = [
     "PapersAsked",
     "draw_drawn_papers",
     "draw_papers",
+    "layout_picture",
     "photo_sheet_pdf",
 ]

@@ -37,7 +37,7 @@ from traywright.parts.photo import PhotoRead, read_photo
 from traywright.parts.photo_markers import PHOTO_LINE_MM, PHOTO_PAPERS, PhotoPaper, mark_region, photo_marks
 from traywright.parts.pose import take_pose
 from traywright.parts.question import PartQuestion
-from traywright.parts.read import build_part, build_parts
+from traywright.parts.read import build_part, build_parts, part_of_shape
 from traywright.parts.read_drawing import is_named, read_drawing
 from traywright.parts.resting import Resting, axis_poses, resting_poses
 from traywright.parts.shape import LayerHeight, LayerTold, Shape, ShapeAsked
@@ -129,6 +129,7 @@ __all__ = [
     "normals_of",
     "opening",
     "opening_by_depth",
+    "part_of_shape",
     "part_record",
     "photo_marks",
     "print_of_text",

@@ -21,8 +21,7 @@ from traywright.parts.dimensions import (
     Tube,
     Turned,
 )
-
-LARGEST_MM = 10_000.0  # source: ours: no foam tray is that large, a larger number is a slip of unit
+from traywright.parts.size_limits import LARGEST_MM
 
 
 def _sized(part_id: str, *lengths: tuple[str, float], zero: bool = False) -> None:

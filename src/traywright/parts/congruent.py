@@ -22,7 +22,7 @@ AREA_RATIO = 0.05  # source: ours: a first sieve only, wider than what chords do
 EVEN_RATIO = 0.02  # source: ours: principal moments nearer than this give no direction that can be built upon
 NEAR_RATIO = 0.1  # source: ours: where they are nearer than this, other directions are tried too
 FEW, FEW_PROBES = 128, 256  # source: ours: points of the first look, spread over the area and over the triangles
-MOST_PROBES = 60_000  # source: ours: points of the proof; a finer mesh is looked at in so many places
+MOST_PROBES = 60_000  # source: ours: points of the check; a finer mesh is looked at in so many places
 LOOK_RATIO = 0.05  # source: ours: the first look sees no further than this part of the size
 SETTLED, STEPS = 4, 12  # source: ours: positions that are made exact, and steps to do so
 BINS = 720  # source: ours: half a degree, well within what the steps mend
@@ -50,7 +50,7 @@ class Measured:
 
     ``spread_mm2`` are the principal second moments over the volume, rising, ``axes`` their directions in the file as
     rows of a right-handed frame, ``reach_mm`` the distance of the furthest point; ``corners`` stand in an order in
-    which near triangles stand together; ``few`` are points for a first look, ``probes`` those of the proof.
+    which near triangles stand together; ``few`` are points for a first look, ``probes`` those of the check.
     """
 
     volume_mm3: float

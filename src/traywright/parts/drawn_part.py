@@ -10,7 +10,6 @@ from traywright.base import Finding, Severity, finding
 from traywright.base.errors import PartError
 from traywright.base.tolerance import DRAWN_CHORD_MM, DRAWN_MM
 from traywright.geometry import Mesh, Region, combined, extruded
-from traywright.parts.build import LARGEST_MM
 from traywright.parts.drawing import Drawing, DrawingQuestion, DrawnLine
 from traywright.parts.drawn_open import check_closed
 from traywright.parts.drawn_plan import DrawnPlan, plan_of
@@ -20,10 +19,10 @@ from traywright.parts.question import PartQuestion
 from traywright.parts.read_drawing import read_drawing
 from traywright.parts.shape import ClosedBody, LayerTold, ShapeAsked
 from traywright.parts.shells import solids_apart
+from traywright.parts.size_limits import LARGEST_MM, checked_size
 from traywright.parts.turned_part import turned_bodies
 from traywright.parts.turning_axis import TurningAxis, axis_of, axis_questions, is_axis_layer, line_beside
 
-LEAST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 PART_MOST_MM = (2_000.0, 2_000.0)  # source: ours: an outline without a unit is believed to be no larger
 DRAWING_UNITS = ("file", "mm", "cm", "m", "inch")
 
@@ -108,7 +107,7 @@ def _checked(asked: ShapeAsked) -> None:
 
 
 def _sized(asked: ShapeAsked, loops: Sequence[DrawnLine]) -> None:
-    """Refuse an outline as large as no part, or as small.
+    """Refuse an outline as large as no part, or as small; a plate counts with its thickness.
 
     Raises
     ------
@@ -116,11 +115,9 @@ def _sized(asked: ShapeAsked, loops: Sequence[DrawnLine]) -> None:
         PART-016.
     """
     bounds = [one.contour.bounds_mm for one in loops]
-    x_mm = max(one[2] for one in bounds) - min(one[0] for one in bounds)
-    y_mm = max(one[3] for one in bounds) - min(one[1] for one in bounds)
-    if not LEAST_MM <= max(x_mm, y_mm) <= LARGEST_MM:
-        told = {"x_mm": x_mm, "y_mm": y_mm, "z_mm": asked.thickness_mm or 0.0}
-        raise PartError("PART-016", part=asked.id, least_mm=LEAST_MM, most_mm=LARGEST_MM, **told)
+    thick_mm = 0.0 if asked.turned else asked.thickness_mm or 0.0
+    low_mm = (min(one[0] for one in bounds), min(one[1] for one in bounds), 0.0)
+    checked_size(asked.id, low_mm, (max(one[2] for one in bounds), max(one[3] for one in bounds), thick_mm))
 
 
 def _axis_lines(asked: ShapeAsked, content: bytes, drawing: Drawing) -> tuple[DrawnLine, ...]:

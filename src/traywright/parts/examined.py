@@ -151,6 +151,7 @@ def whole_of(bodies: Sequence[ClosedBody]) -> Mesh:
 class BodyGroup:
     """Bodies of one shape: which, and what the first of them is.
 
+    ``members`` are their numbers in the shape, ``names`` what the file calls them: names may stand several times.
     ``likely`` is part or fastener, ``reason`` why it may be a fastener; ``other_hand_of`` the number of the group that
     is its mirror image, None where there is none; ``own_mirror_image`` is True for a shape that is its own mirror
     image, None where that was not looked at.
@@ -158,6 +159,7 @@ class BodyGroup:
 
     body: BodyTold
     closed: ClosedBody
+    members: tuple[int, ...]
     names: tuple[str, ...]
     likely: str = "part"
     reason: str = ""
@@ -180,7 +182,7 @@ def _alone(shape: Shape) -> Examined:
     """A file of one body."""
     (only,) = shape.bodies
     body = examine_body(only.name, only.mesh, shape.chord_mm, only.missing)
-    group = BodyGroup(body=body, closed=only, names=(only.name,))
+    group = BodyGroup(body=body, closed=only, members=(0,), names=(only.name,))
     return Examined(shape=shape, groups=(group,), whole=body, questions=shape.questions, findings=shape.findings)
 
 
@@ -208,6 +210,7 @@ def examine(shape: Shape, part_id: str = "part") -> Examined:
             BodyGroup(
                 body=examine_body(first.name, first.mesh, shape.chord_mm, first.missing),
                 closed=first,
+                members=one.members,
                 names=one.names,
                 likely="fastener" if number in reasons else "part",
                 reason=reasons.get(number, ""),

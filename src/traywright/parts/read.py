@@ -6,8 +6,6 @@ import math
 from dataclasses import asdict, dataclass
 from typing import Any
 
-import numpy as np
-
 from traywright.base import (
     Figure,
     Finding,
@@ -22,20 +20,18 @@ from traywright.base import (
 )
 from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM
-from traywright.base.units import MM_PER_M
 from traywright.geometry import is_closed, mass_properties
 from traywright.parts.asked import PartAsked
-from traywright.parts.build import LARGEST_MM, solid_of_dimensions
+from traywright.parts.build import solid_of_dimensions
 from traywright.parts.contact import Skin, surface_with_rules
 from traywright.parts.part import Part
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
-from traywright.parts.shape_file import SMALLEST_MM, read_shape
+from traywright.parts.shape_file import read_shape
+from traywright.parts.size_limits import LARGEST_MM, checked_size
 from traywright.parts.skin import skin_of, skin_of_mesh
 from traywright.parts.state_skins import grown_skins
 from traywright.parts.true_volume import Missing, together, true_properties
-
-MASS_CONFLICT_RATIO = 0.10  # source: common practice, no source: beyond a tenth one of the two numbers is wrong
-MM3_PER_M3 = MM_PER_M**3
+from traywright.parts.weighed import CONFLICT_RATIO, MM3_PER_M3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -66,45 +62,26 @@ def _by_dimensions(asked: PartAsked) -> _Taken:
     )
 
 
-def _picked(asked: PartAsked, shape: Shape) -> tuple[ClosedBody, ...]:
-    """The bodies that make the part: the one that is named, else all of the file.
+def _picked(asked: PartAsked, shape: Shape) -> tuple[int, ...]:
+    """Numbers of the bodies that make the part: the one that is named, else all of the file.
 
     Raises
     ------
     PartError
-        PART-132 if no body has that name.
+        PART-132 if no body has that name, PART-137 if several have it.
     """
+    names = [one.name for one in shape.bodies]
     if not asked.body:
-        return shape.bodies
-    found = tuple(one for one in shape.bodies if one.name == asked.body)
-    if not found:
-        names = [one.name for one in shape.bodies]
+        return tuple(range(len(names)))
+    if asked.body not in names:
         raise PartError("PART-132", part=asked.id, body=asked.body, near=nearest(asked.body, names), count=len(names))
-    return found
+    if names.count(asked.body) > 1:
+        raise PartError("PART-137", part=asked.id, body=asked.body, count=names.count(asked.body))
+    return (names.index(asked.body),)
 
 
-def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
-    """Shape of a file.
-
-    Raises
-    ------
-    PartError
-        PART-001 if neither the file nor the enquiry states a unit; what ``read_shape`` refuses.
-    """
-    told = ShapeAsked(
-        id=asked.id,
-        file_name=asked.file_name,
-        length_unit=asked.length_unit,
-        mass_kg=None if asked.mass is None else asked.mass.value,
-        thickness_mm=asked.thickness_mm,
-        turned=asked.turned,
-    )
-    shape = read_shape(told, content or b"")
-    if not shape.bodies:
-        raise PartError("PART-095", part=asked.id, file=asked.file_name)
-    if any(one.asks in {"unit_unknown", "length_unit"} for one in shape.questions):
-        raise PartError("PART-001", part=asked.id, file=asked.file_name)
-    bodies = _picked(asked, shape)
+def _of_bodies(asked: PartAsked, shape: Shape, bodies: tuple[ClosedBody, ...]) -> _Taken:
+    """What those bodies of a shape make."""
     several: tuple[Finding, ...] = ()
     if len(bodies) > 1:
         several = (finding("PART-020", Severity.NOTE, (asked.id,), part=asked.id, count=len(bodies)),)
@@ -119,7 +96,32 @@ def _from_file(asked: PartAsked, content: bytes | None) -> _Taken:
     )
 
 
-def _checked(asked: PartAsked, key: str, given: Given | None) -> None:
+def _shape_of_file(asked: PartAsked, content: bytes | None) -> Shape:
+    """What the part's file holds, in a unit that is known.
+
+    Raises
+    ------
+    PartError
+        PART-001 if neither the file nor the enquiry states a unit, PART-095 if it holds an outline without a thickness;
+        what ``read_shape`` refuses.
+    """
+    told = ShapeAsked(
+        id=asked.id,
+        file_name=asked.file_name,
+        length_unit=asked.length_unit,
+        mass_kg=None if asked.mass is None else asked.mass.value,
+        thickness_mm=asked.thickness_mm,
+        turned=asked.turned,
+    )
+    shape = read_shape(told, content or b"")
+    if not shape.bodies:
+        raise PartError("PART-095", part=asked.id, file=asked.file_name)
+    if any(one.asks in {"unit_unknown", "length_unit"} for one in shape.questions):
+        raise PartError("PART-001", part=asked.id, file=asked.file_name)
+    return shape
+
+
+def _given_checked(asked: PartAsked, key: str, given: Given | None) -> None:
     """Refuse a mass, density or fragility that is not above 0.
 
     Raises
@@ -131,8 +133,26 @@ def _checked(asked: PartAsked, key: str, given: Given | None) -> None:
         raise PartError("PART-006", part=asked.id, key=key, value=str(given.value), most_mm=LARGEST_MM)
 
 
+def _checked(asked: PartAsked) -> None:
+    """Refuse numbers that nobody can mean.
+
+    Raises
+    ------
+    PartError
+        PART-006.
+    """
+    for key, given in (("mass_kg", asked.mass), ("density_kg_m3", asked.density), ("fragility_gn", asked.fragility)):
+        _given_checked(asked, key, given)
+    if not (math.isfinite(asked.tolerance_mm) and 0.0 <= asked.tolerance_mm <= LARGEST_MM):
+        raise PartError(
+            "PART-006", part=asked.id, key="tolerance_mm", value=str(asked.tolerance_mm), most_mm=LARGEST_MM
+        )
+
+
 def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Finding, ...]]:
     """The mass as stated, else density times volume; a finding where the two do not agree.
+
+    Against ``weighed`` the difference is told by what was worked out, not by what was stated, and nothing is asked.
 
     Raises
     ------
@@ -155,9 +175,9 @@ def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Fi
     if asked.mass is None:
         return worked_out, ()
     off = abs(asked.mass.value - worked_out.value) / worked_out.value
-    if off <= MASS_CONFLICT_RATIO:
+    if off <= CONFLICT_RATIO:
         return asked.mass, ()
-    limit = Limit(value=MASS_CONFLICT_RATIO, unit="ratio", status=Status.PRACTICE, source="common practice, no source")
+    limit = Limit(value=CONFLICT_RATIO, unit="ratio", status=Status.PRACTICE, source="common practice, no source")
     told: dict[str, Any] = {
         "part": asked.id,
         "stated": round(asked.mass.value, 4),
@@ -165,22 +185,6 @@ def _mass(asked: PartAsked, volume_mm3: float) -> tuple[Given | Figure, tuple[Fi
         "off": round(off, 3),
     }
     return asked.mass, (finding("PART-025", Severity.WARN, (asked.id,), limit=limit, **told),)
-
-
-def _sized(asked: PartAsked, skin: Skin) -> tuple[float, float, float]:
-    """Size of the bounding box, refused if no part is that small or large.
-
-    Raises
-    ------
-    PartError
-        PART-016.
-    """
-    low, high = skin.mesh.bounds_mm
-    x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
-    if not (max(x_mm, y_mm, z_mm) >= SMALLEST_MM and max(x_mm, y_mm, z_mm) <= LARGEST_MM):
-        told = {"x_mm": x_mm, "y_mm": y_mm, "z_mm": z_mm, "least_mm": SMALLEST_MM, "most_mm": LARGEST_MM}
-        raise PartError("PART-016", part=asked.id, **told)
-    return (x_mm, y_mm, z_mm)
 
 
 def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tuple[Finding, ...]]:
@@ -219,16 +223,57 @@ def build_part(asked: PartAsked, content: bytes | None = None) -> tuple[Part, tu
     >>> round(part.mass_kg, 4), part.size_mm, noticed
     (0.0785, (100.0, 50.0, 2.0), ())
     """
-    for key, given in (("mass_kg", asked.mass), ("density_kg_m3", asked.density), ("fragility_gn", asked.fragility)):
-        _checked(asked, key, given)
-    if not (math.isfinite(asked.tolerance_mm) and 0.0 <= asked.tolerance_mm <= LARGEST_MM):
-        raise PartError(
-            "PART-006", part=asked.id, key="tolerance_mm", value=str(asked.tolerance_mm), most_mm=LARGEST_MM
-        )
+    _checked(asked)
     if bool(asked.file_name) == (asked.dimensions is not None):
         raise PartError("PART-010", part=asked.id)
-    taken = _from_file(asked, content) if asked.file_name else _by_dimensions(asked)
-    size_mm = _sized(asked, taken.skin)
+    if not asked.file_name:
+        return _made(asked, _by_dimensions(asked))
+    shape = _shape_of_file(asked, content)
+    return part_of_shape(asked, shape, _picked(asked, shape))
+
+
+def part_of_shape(
+    asked: PartAsked, shape: Shape, members: tuple[int, ...] | None = None
+) -> tuple[Part, tuple[Finding, ...]]:
+    """The part that bodies of a shape make, however it was read, and all that was noticed on the way.
+
+    Parameters
+    ----------
+    asked
+        The part; what it says of a file or of dimensions is passed over, the shape stands for them.
+    shape
+        As read, with at least one body. Its unit is taken as it is, asked or not.
+    members
+        Numbers of the bodies that make the part, from 0; None: all of them.
+
+    Returns
+    -------
+    tuple
+        As of ``build_part``.
+
+    Raises
+    ------
+    PartError
+        PART-005 if the bodies make no solid; PART-006, PART-011 to PART-016 as of ``build_part``.
+
+    Examples
+    --------
+    >>> page = '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" viewBox="0 0 50 50">'
+    >>> drawn = f'{page}<rect x="5" y="5" width="30" height="20" fill="none" stroke="#000"/></svg>'.encode()
+    >>> shape = read_shape(ShapeAsked(id="a", file_name="a.svg", thickness_mm=5.0), drawn)
+    >>> brass = Given(ref="card:b#d", value=8500.0, unit="kg/m3", status=Status.PRACTICE, source="handbook")
+    >>> part, noticed = part_of_shape(PartAsked(id="a", name="Plate", density=brass), shape)
+    >>> part.size_mm, round(part.mass_kg, 4), noticed
+    ((30.0, 20.0, 5.0), 0.0255, ())
+    """
+    _checked(asked)
+    bodies = shape.bodies if members is None else tuple(shape.bodies[number] for number in members)
+    return _made(asked, _of_bodies(asked, shape, bodies))
+
+
+def _made(asked: PartAsked, taken: _Taken) -> tuple[Part, tuple[Finding, ...]]:
+    """The part of what was read, and all that was noticed."""
+    size_mm = checked_size(asked.id, *taken.skin.mesh.bounds_mm)
     told = true_properties(mass_properties(taken.skin.mesh), taken.missing)
     mass, about_mass = _mass(asked, told.volume_mm3)
     surface, about_contacts = surface_with_rules(asked.id, taken.skin, asked.contacts, asked.default_rule)

@@ -14,7 +14,6 @@ from traywright.base.errors import PartError
 from traywright.base.tolerance import ARC_CHORD_MM, GRID_MM, POINT_MM
 from traywright.geometry import extruded
 from traywright.parts.body import Body
-from traywright.parts.build import LARGEST_MM
 from traywright.parts.drawn_part import part_of_drawing
 from traywright.parts.faces import chord_of, faces_by_crease, normals_of
 from traywright.parts.mended import mend_findings, mended
@@ -25,6 +24,7 @@ from traywright.parts.photo_file import JPEG, PNG
 from traywright.parts.ply_file import bodies_of_ply
 from traywright.parts.shape import ClosedBody, Shape, ShapeAsked
 from traywright.parts.shells import solids_apart
+from traywright.parts.size_limits import checked_size
 from traywright.parts.step_file import FIRST_LINE, LAST_LINE, bodies_of_step, unit_of_step
 from traywright.parts.step_solids import whole_bodies
 from traywright.parts.stl_file import bodies_of_stl
@@ -35,7 +35,6 @@ STEP_NAMES = frozenset({"step", "stp", "p21"})
 DRAWING_NAMES = frozenset({"dxf", "svg", "svgz"})
 PHOTO_NAMES = frozenset({"jpg", "jpeg", "png"})
 FIRST_BYTES = 1024
-SMALLEST_MM = 0.5  # source: ours: a smaller part is a slip of unit
 SINGLE_RATIO = float(np.finfo(np.float32).eps)
 COARSE_NUMBER_MM = 0.02  # source: ours: what a number of a mesh file may be off before it is told
 CHORD_SLACK_RATIO = 1.5  # source: ours: a reader keeps its chord but for some tight curves
@@ -96,8 +95,8 @@ def _sixfold(corners: NDArray[np.float64], origin: NDArray[np.float64]) -> float
     return total
 
 
-def _weighed(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> SizeStated:
-    """Size and volume of bodies in the numbers that a factor gives."""
+def _size_stated(asked: ShapeAsked, bodies: Sequence[Body], scale: float = 1.0) -> SizeStated:
+    """Size and volume of bodies in the numbers that a factor gives, beside what was stated of them."""
     low, high = _bounds(bodies)
     sixfold = sum(abs(_sixfold(one.corners, low)) for one in bodies)
     size = tuple(float(side) for side in (high - low) * scale)
@@ -121,7 +120,9 @@ def _mesh_file(asked: ShapeAsked, kind: str, content: bytes) -> _Read:
     kept = tuple(one for one in told.bodies if len(one.corners))
     if not kept:
         raise PartError("PART-004", part=asked.id)
-    taken = unit_of_part(asked.id, asked.file_name, _weighed(asked, kept), told=told.unit, asked_for=asked.length_unit)
+    taken = unit_of_part(
+        asked.id, asked.file_name, _size_stated(asked, kept), told=told.unit, asked_for=asked.length_unit
+    )
     scale = taken.mm_per_number_mm
     scaled = kept if taken.unit == "mm" else tuple(replace(one, corners=one.corners * scale) for one in kept)
     noticed = (*told.findings, *taken.findings)
@@ -135,7 +136,7 @@ def _step(asked: ShapeAsked, content: bytes) -> _Read:
     bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, 1.0)
     own = UNITS_MM[told or "mm"]
     taken = unit_of_part(
-        asked.id, asked.file_name, _weighed(asked, bodies, 1.0 / own), told=told, asked_for=asked.length_unit
+        asked.id, asked.file_name, _size_stated(asked, bodies, 1.0 / own), told=told, asked_for=asked.length_unit
     )
     if taken.unit != (told or "mm"):
         bodies, chord_mm = bodies_of_step(asked.id, asked.file_name, content, taken.mm_per_number_mm / own)
@@ -204,19 +205,15 @@ def _filled(asked: ShapeAsked, bodies: Sequence[ClosedBody]) -> tuple[tuple[Clos
     return tuple(kept), tuple(noticed)
 
 
-def _sized(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[Finding, ...]:
+def _coarse(asked: ShapeAsked, bodies: Sequence[Body]) -> tuple[Finding, ...]:
     """A finding where the file's numbers are coarse where the part lies.
 
     Raises
     ------
     PartError
-        PART-016 if no part is that small or large, PART-134 if the numbers are coarser than foam is cut.
+        PART-134 if the numbers are coarser than foam is cut.
     """
     low, high = _bounds(bodies)
-    x_mm, y_mm, z_mm = (float(one) for one in np.round(high - low, 6))
-    if not SMALLEST_MM <= max(x_mm, y_mm, z_mm) <= LARGEST_MM:
-        limits = {"least_mm": SMALLEST_MM, "most_mm": LARGEST_MM}
-        raise PartError("PART-016", part=asked.id, x_mm=x_mm, y_mm=y_mm, z_mm=z_mm, **limits)
     away_mm = float(np.abs([low, high]).max())
     step_mm = away_mm * SINGLE_RATIO
     if step_mm <= COARSE_NUMBER_MM:
@@ -298,7 +295,8 @@ def read_shape(asked: ShapeAsked, content: bytes) -> Shape:
         return _drawn(asked, kind, content)
     read = _step(asked, content) if kind == "step" else _mesh_file(asked, kind, content)
     told, taken, chord_mm = read.told, read.taken, read.chord_mm
-    coarse = _sized(asked, read.bodies)
+    checked_size(asked.id, *_bounds(read.bodies))
+    coarse = _coarse(asked, read.bodies)
     closed, noticed = _closed(asked, read.bodies)
     del read  # the triangles as read are as large as all that follows
     closed, empty = _filled(asked, closed)
