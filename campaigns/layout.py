@@ -82,7 +82,7 @@ class Twin:
         self.reach: dict[tuple[str, str], BaseGeometry] = {}
         self.cells = [_at(self.bare[one.kind], one) for one in offer.placements]
         self.slots = [box(*one) for one in offer.slots]
-        self.rows = [[k for k in self._held(number)] for number in range(len(offer.placements))]
+        self.rows = [self._held(number) for number in range(len(offer.placements))]
 
     def _held(self, number: int) -> list[int]:
         """Slots in which those of a copy lie."""
