@@ -29,6 +29,8 @@ CONSTRAINTS = ROOT / "constraints.txt"
 ENQUIRY = Path("examples") / "survey_kit" / "enquiry.toml"
 PICTURE = ROOT / "docs" / "demo.svg"
 OLDEST = (3, 11)
+ONE_THREAD = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS"), "1")
+"""As in traywright.base.threads: a second thread of the linear algebra waits in a loop and changes last digits."""
 
 
 # --- the environment -------------------------------------------------------------------------------------------
@@ -140,7 +142,7 @@ def demo(words: list[str]) -> int:
 
 def test(words: list[str]) -> int:
     """The exit code of the tests, with the examples in docstrings and documents."""
-    return call(ready("dev"), "-m", "pytest", *words)
+    return call(ready("dev"), "-m", "pytest", *words, **ONE_THREAD)
 
 
 def kernels(python: Path) -> int:
@@ -148,7 +150,7 @@ def kernels(python: Path) -> int:
     # A cache of its own: numba does not see this setting when it takes compiled code from its cache.
     cache = str(BUILD / "numba-boundscheck")
     words = ["-m", "kernels", "-p", "no:cacheprovider", "tests"]
-    return call(python, "-m", "pytest", "-q", *words, NUMBA_BOUNDSCHECK="1", NUMBA_CACHE_DIR=cache)
+    return call(python, "-m", "pytest", "-q", *words, NUMBA_BOUNDSCHECK="1", NUMBA_CACHE_DIR=cache, **ONE_THREAD)
 
 
 def unlike(one: Path, other: Path) -> Iterator[str]:
@@ -200,12 +202,12 @@ def check() -> int:
 
 def bench(words: list[str]) -> int:
     """The exit code of the timing of whole stages."""
-    return call(ready("dev"), ROOT / "benchmarks" / "measure.py", *words)
+    return call(ready("dev"), ROOT / "benchmarks" / "measure.py", *words, **ONE_THREAD)
 
 
 def campaign(words: list[str]) -> int:
     """The exit code of a large seeded run."""
-    return call(ready("dev"), ROOT / "campaigns" / "runner.py", *words)
+    return call(ready("dev"), ROOT / "campaigns" / "runner.py", *words, **ONE_THREAD)
 
 
 def pin() -> int:

@@ -13,6 +13,7 @@ from traywright.base.errors import LayoutError
 from traywright.layout import pack_rectangles
 from traywright.layout._blocks import block_spots, two_blocks
 from traywright.layout._bounds import Search, Steps, upper_bound
+from traywright.layout._small import pushed, small_question, small_questions
 
 WITHIN_MM = 0.0015
 
@@ -128,10 +129,77 @@ def test_what_fits_exactly_fits():
 
 def test_many_small_rectangles_are_laid_in_two_blocks():
     steps = Steps(width=2003, depth=1001, item_width=32, item_depth=22)
-    assert block_spots(steps) == two_blocks(steps)
     spots = two_blocks(steps)
+    assert block_spots(steps, upper_bound(steps)) == spots
     assert len(set(spots)) == len(spots)
     assert (2003 // 32) * (1001 // 22) <= len(spots) <= upper_bound(steps)
+
+
+@settings(max_examples=40)
+@given(st.integers(20, 90), st.integers(20, 90), st.integers(3, 12), st.integers(3, 12))
+def test_whole_steps_overlap_nowhere_and_beat_two_blocks_or_equal_them(width, depth, a, b):
+    layout = pack(width, depth, a, b)
+    steps = Steps(width=width, depth=depth, item_width=a, item_depth=b)
+    assert len(two_blocks(steps)) <= layout.count <= layout.bound <= upper_bound(steps)
+    cells = set()
+    for left, front, right, back in boxes(layout, a, b):
+        assert left >= 0 <= front
+        assert right <= width
+        assert back <= depth
+        taken = {(i, j) for i in range(int(left), int(right)) for j in range(int(front), int(back))}
+        assert len(taken) == a * b
+        assert not taken & cells
+        cells |= taken
+
+
+@pytest.mark.parametrize(
+    ("sheet", "item", "kerf", "count"),
+    [
+        # counts of rows, two blocks and one pinwheel alone, as held before: no fewer
+        ((1220, 2440), (290.4, 187.3), 6, 50),
+        ((2440, 1220), (150, 100), 6, 176),
+        ((2440, 1220), (160.5, 101.3), 6, 161),
+        ((3000, 2000), (181, 133), 6, 229),
+        ((2000, 2000), (50, 30), 6, 1965),
+        ((2440, 1220), (500, 30), 6, 158),
+    ],
+)
+def test_real_sheets_in_fine_steps_hold_no_fewer_than_before(sheet, item, kerf, count):
+    layout = pack(*sheet, *item, kerf)
+    assert count <= layout.count <= layout.bound
+    placed = boxes(layout, *item)
+    for number, a in enumerate(placed):
+        for b in placed[:number]:
+            assert max(a[0] - b[2], b[0] - a[2], a[1] - b[3], b[1] - a[3]) >= kerf - WITHIN_MM
+
+
+def goes_in(steps, side):
+    return {
+        (m, n)
+        for m in range(side // steps.item_width + 2)
+        for n in range(side // steps.item_depth + 2)
+        if m * steps.item_width + n * steps.item_depth <= side
+    }
+
+
+@settings(max_examples=40)
+@given(st.integers(50, 3000), st.integers(50, 3000), st.integers(40, 900), st.integers(40, 900))
+def test_a_small_question_lets_the_same_rows_in(width, depth, a, b):
+    steps = Steps(width=width, depth=depth, item_width=a, item_depth=b)
+    found = small_questions(steps)
+    for small in found:
+        assert goes_in(small, small.width) == goes_in(steps, width)
+        assert goes_in(small, small.depth) == goes_in(steps, depth)
+    assert small_question(steps)[1] == min(upper_bound(one) for one in found)
+
+
+def test_a_small_layout_goes_back_to_its_true_lengths():
+    # four of 60 x 40 as a pinwheel, in small numbers 3 x 2: the empty middle is 20 x 20 again
+    small = Steps(width=5, depth=5, item_width=3, item_depth=2)
+    steps = Steps(width=100, depth=100, item_width=60, item_depth=40)
+    wheel = ((0, 0, False), (3, 0, True), (2, 3, False), (0, 2, True))
+    assert pushed(wheel, small, steps) == ((0, 0, False), (0, 40, True), (40, 60, False), (60, 0, True))
+    assert pushed((), small, steps) == ()
 
 
 def test_the_search_shows_that_five_do_not_go_where_four_do():

@@ -2,6 +2,7 @@
 
 from traywright.layout.asked import Container, Kind, LayoutAsked, NoGo, PairWall, RowSlot, Sides, Spacing
 from traywright.layout.discs import discs_in_rectangle
+from traywright.layout.lattice import Lattice, densest_lattice
 from traywright.layout.lay_out import lay_out
 from traywright.layout.offer import Effort, Offer, Placement, Slot
 from traywright.layout.place import Place, snapped_mm
@@ -14,6 +15,7 @@ __all__ = [
     "Container",
     "Effort",
     "Kind",
+    "Lattice",
     "LayoutAsked",
     "NoGo",
     "Offer",
@@ -27,6 +29,7 @@ __all__ = [
     "Sides",
     "Slot",
     "Spacing",
+    "densest_lattice",
     "discs_in_rectangle",
     "fill_rows",
     "fill_shelves",

@@ -145,7 +145,7 @@ def _as_cut(number: int, slot: Slot, row: Sequence[Standing]) -> list[Standing]:
 def _beside_slot(asked: LayoutAsked, slot: Sequence[Standing], others: Sequence[Standing]) -> Iterator[Fault]:
     for here in slot:
         for there in others:
-            for forward, needed, actual in between(asked, here, there).missed:
+            for forward, needed, actual in between(asked, here, there).missed_mm:
                 first, second = (here, there) if forward else (there, here)
                 yield Fault("slot", first.number, second.number, needed, actual)
 

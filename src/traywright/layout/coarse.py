@@ -13,10 +13,13 @@ from traywright.base.tolerance import SNAP_MM
 THINNED_CORNERS = 5000
 """Corners above which a snap step is given up first: the scan of a shape has no straight sides to keep."""
 
+LEAST_CORNERS = 4
+"""Corners that are kept in any case."""
+
 Point = tuple[float, float]
 
 
-def coarser(shape: Polygon, most: int) -> Polygon:
+def coarser(shape: Polygon, most: int, *, free_ratio: float = 0.0) -> Polygon:
     """The outline, or one around it with no more corners than asked.
 
     Parameters
@@ -25,6 +28,8 @@ def coarser(shape: Polygon, most: int) -> Polygon:
         An outline; its holes are dropped.
     most
         Corners that it may keep, 4 or more.
+    free_ratio
+        Share of its area that may be added for fewer corners still.
 
     Notes
     -----
@@ -35,13 +40,14 @@ def coarser(shape: Polygon, most: int) -> Polygon:
     shell = Polygon(shape.exterior)
     if len(shell.exterior.coords) - 1 > THINNED_CORNERS:
         shell = _grown(shell, THINNED_CORNERS)
-    if len(shell.exterior.coords) - 1 <= most:
+    if len(shell.exterior.coords) - 1 <= most and free_ratio <= 0.0:
         return shell
     ring = [(x, y) for x, y in shell.exterior.coords[:-1]]
-    found = Polygon(_Chain(ring if shell.exterior.is_ccw else ring[::-1]).until(most))
-    if not found.is_valid or not found.buffer(SNAP_MM / 10.0).covers(shell):
-        return _grown(shell, most)
-    return found
+    chain = _Chain(ring if shell.exterior.is_ccw else ring[::-1])
+    found = Polygon(chain.until(most, free_ratio * float(shell.area)))
+    if found.is_valid and found.buffer(SNAP_MM / 10.0).covers(shell):
+        return found
+    return coarser(shell, most) if free_ratio > 0.0 else _grown(shell, most)
 
 
 def _grown(shape: Polygon, most: int) -> Polygon:
@@ -72,14 +78,18 @@ class _Chain:
         for k in range(count):
             self._push(k)
 
-    def until(self, most: int) -> list[Point]:
-        """The ring with no more corners than asked, or as few as can be."""
-        left = len(self._points)
-        while left > most and self._heap:
-            _, k, age = heapq.heappop(self._heap)
-            if age == self._age[k]:
-                self._leave_out(k)
-                left -= 1
+    def until(self, most: int, free_mm2: float) -> list[Point]:
+        """The ring with no more corners than asked, and fewer while all that is added is no more than this area."""
+        left, added_mm2 = len(self._points), 0.0
+        while left > LEAST_CORNERS and self._heap:
+            twice_mm2, k, age = heapq.heappop(self._heap)
+            if age != self._age[k]:
+                continue
+            added_mm2 += twice_mm2 / 2.0
+            if left <= most and added_mm2 > free_mm2:
+                break
+            self._leave_out(k)
+            left -= 1
         start = next(k for k, age in enumerate(self._age) if age >= 0)
         found, k = [self._points[start]], self._after[start]
         while k != start:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from traywright.layout.apart import PLACES_A_ROUND, Apart
 from traywright.layout.asked import LayoutAsked
-from traywright.layout.check import check_layout
 from traywright.layout.inward import heavier_inward
 from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn, to_raster
 from traywright.layout.offer import Effort, Placement
-from traywright.layout.polish import polished
+from traywright.layout.round_outlines import more_discs
 from traywright.layout.row_states import Steps
+from traywright.layout.settle import Settle
 
 NEARLY_MM = 5.0
 """Sum of overlaps up to which all copies are moved at once."""  # source: own trials, half of them come to stand
@@ -45,6 +45,9 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
         How long to look for each further copy.
     """
     best = tuple(start)
+    discs = more_discs(asked, best, bound, effort) if effort.rounds else None
+    if discs is not None:
+        return discs
     for base_deg in bases_deg:
         best = _Climb(asked, base_deg, step_mm).up_from(best, bound, effort)
     return best
@@ -53,11 +56,11 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
 class _Climb:
     """The search at one shared angle."""
 
-    __slots__ = ("_apart", "_asked", "_poses", "_raster")
+    __slots__ = ("_apart", "_asked", "_poses", "_raster", "_settle")
 
     def __init__(self, asked: LayoutAsked, base_deg: float, step_mm: float) -> None:
         turns = sorted({(turn + base_deg) % 360.0 for turn in asked.turns_deg})
-        self._asked = asked
+        self._asked, self._settle = asked, Settle(asked)
         self._poses: tuple[Pose, ...] = poses_of(asked, turns)
         self._raster: Raster = raster_of(asked, self._poses, step_mm)
         first = [len(turns) * kind for kind in range(len(asked.kinds))]
@@ -89,8 +92,8 @@ class _Climb:
                 return self._placed(copies), spent
             if left_mm <= NEARLY_MM:
                 spent += PLACES_A_POLISH
-                found = polished(self._asked, self._placed(copies))
-                if found and not check_layout(self._asked, found).faults:
+                found = self._settle.settled(self._placed(copies))
+                if found:
                     return found, spent
             if spent >= places:
                 break

@@ -64,7 +64,7 @@ class Between(NamedTuple):
 
     apart_mm: float
     spare_mm: float
-    missed: tuple[Missed, ...]
+    missed_mm: tuple[Missed, ...]
 
 
 class Apart(NamedTuple):
@@ -213,7 +213,7 @@ class _Search:
         found = self._between(here, there)
         self.least_mm = min(self.least_mm, found.apart_mm)
         self.spare_mm = min(self.spare_mm, found.spare_mm)
-        for forward, needed, actual in found.missed:
+        for forward, needed, actual in found.missed_mm:
             numbers = (here.number, there.number) if forward else (there.number, here.number)
             self.faults.append(Fault("pair", *numbers, needed, actual))
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.layout._blocks import block_spots
-from traywright.layout._bounds import Search, Spot, Steps, tight, upper_bound
+from traywright.layout._bounds import Search, Spot, Steps, tight
+from traywright.layout._small import pushed, small_question
 from traywright.layout.place import Place, refuse_lengths, snapped_mm
 
 SEARCH_COUNT = 9
@@ -38,7 +39,7 @@ def pack_rectangles(
     kerf_mm: float,
     edge_mm: float,
 ) -> RectangleLayout:
-    """As many equal rectangles as blocks of rows and pinwheels hold, beside a bound that no layout can beat.
+    """As many equal rectangles as blocks, pinwheels and L-shaped pieces hold, beside a bound that no layout can beat.
 
     Parameters
     ----------
@@ -63,17 +64,22 @@ def pack_rectangles(
 
     Notes
     -----
-    Kerf is added to the rectangle and once to the sheet. Rows both ways are tried, then two blocks, then five blocks
-    as a pinwheel (of four, if the middle stays empty); each block so again while the sheet takes few rectangles, the
-    whole sheet alone where it takes more, and rows and two blocks only where it takes hundreds. The bound is by area
-    on a sheet whose sides are cut to sums of the two lengths, less what a colouring shows must stay empty. Up to nine
-    rectangles a search then settles whether one more goes in, if its tries suffice. Two rectangles that pass each
-    other corner to corner count as a kerf apart only if they are so along x or along y.
+    Kerf is added to the rectangle and once to the sheet. The question is first put in small whole numbers that let the
+    same rows in. Rows both ways are tried, then two blocks, then five blocks as a pinwheel (of four, if the middle
+    stays empty), each block so again; where they miss the bound, the sheet is cut by staircases into two Ls, each cut
+    so again. Rows and two blocks only where a sheet takes many hundreds. Tries are limited by number; at the limit the
+    best so far is given. The bound is by area on a sheet whose sides are cut to sums of the two lengths, less what a
+    colouring shows must stay empty; the least over all the small questions. Up to nine rectangles a search then
+    settles whether one more goes in, if its tries suffice. Two rectangles that pass each other corner to corner count
+    as a kerf apart only if they are so along x or along y.
 
     References
     ----------
     Barnes (1979), Packing the maximum number of m x n tiles in a large p x q rectangle: the empty area that the
-    colouring shows (abstract only; the reasoning stands in ``_bounds``).
+    colouring shows (abstract only; the reasoning stands in ``_bounds``). Lins, Lins & Morabito (2003), An L-approach
+    for packing (l, w)-rectangles into rectangular and L-shaped pieces; Birgin, Lobato & Morabito (2010), An effective
+    recursive partitioning approach for the packing of identical rectangles in a rectangle: five blocks first, then Ls
+    (method from memory; the cuts are worked out in ``docs/layout.md``).
 
     Examples
     --------
@@ -95,7 +101,7 @@ def pack_rectangles(
     )
     if min(steps.width, steps.depth) <= 0:
         return RectangleLayout(placements=(), count=0, bound=0, proven=True)
-    spots, bound = _settled(steps, block_spots(steps), upper_bound(steps))
+    spots, bound = _filled(steps)
     places = sorted(
         Place(snapped_mm(edge_mm + x * SNAP_MM), snapped_mm(edge_mm + y * SNAP_MM), 90 if turned else 0)
         for x, y, turned in spots
@@ -106,6 +112,13 @@ def pack_rectangles(
 def _steps(length_mm: float) -> int:
     """Whole snap steps, what is nearer than half a step counted as reached."""
     return int((length_mm + SAME_MM) / SNAP_MM)
+
+
+def _filled(steps: Steps) -> tuple[tuple[Spot, ...], int]:
+    """The layout and its bound, both found in the shortest whole numbers that ask the same."""
+    small, bound = small_question(steps)
+    spots, bound = _settled(small, block_spots(small, bound), bound)
+    return pushed(spots, small, steps), bound
 
 
 def _settled(steps: Steps, spots: tuple[Spot, ...], bound: int) -> tuple[tuple[Spot, ...], int]:
