@@ -13,7 +13,7 @@ from traywright.layout import Container, Effort, Kind, LayoutAsked, Sides, Spaci
 Work = Callable[[], object]
 WALL_MM = 8.0
 QUARTERS_DEG = (0.0, 90.0, 180.0, 270.0)
-ONCE = Effort(rounds=1)
+ONCE = Effort(rounds=10)
 
 
 def bracket() -> Region:

@@ -35,7 +35,7 @@ def judge(draw: random.Random) -> tuple[str, str]:
     return told, f"n up to {10 * math.ceil(count / 10)}"
 
 
-def judged(count: int, enlarged_ratio: float, rounds: int = 12) -> str:
+def judged(count: int, enlarged_ratio: float, rounds: int = 120) -> str:
     """Nothing if so many circles go into the square, else what is wrong."""
     side_mm = R_MM / RADII[str(count)] * enlarged_ratio
     centres = discs_in_rectangle(R_MM, 0.0, side_mm, side_mm, (0.0,) * 4, count=count, effort=Effort(rounds=rounds))
@@ -47,7 +47,7 @@ def judged(count: int, enlarged_ratio: float, rounds: int = 12) -> str:
     return "" if good else f"n = {count}: {len(centres)} centres, {least_mm:.4f} mm apart"
 
 
-def table(counts: range = range(1, COUNT + 1), rounds: int = 12) -> str:
+def table(counts: range = range(1, COUNT + 1), rounds: int = 120) -> str:
     """Each count with the enlargements at which it was reached, and how many were, as a table."""
     reached = {ratio: [n for n in counts if not judged(n, ratio, rounds)] for ratio in ENLARGED_RATIOS}
     heads = [f"{100.0 * (ratio - 1.0):.2f} %" for ratio in ENLARGED_RATIOS]

@@ -46,7 +46,7 @@ def judge(draw: random.Random) -> tuple[str, str]:
 
 def judge_briefly(draw: random.Random) -> tuple[str, str]:
     """The same with little time for both, for the suite."""
-    return _judged(draw, Effort(rounds=2), BRIEFLY)
+    return _judged(draw, Effort(rounds=5), BRIEFLY)
 
 
 def _judged(draw: random.Random, effort: Effort, engine: Engine) -> tuple[str, str]:

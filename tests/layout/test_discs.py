@@ -14,7 +14,7 @@ from traywright.base.errors import LayoutError
 from traywright.layout import Effort, discs_in_rectangle
 from traywright.layout.discs import PRESS_RATIO, _Room, _Search
 
-QUICK = Effort(rounds=1)
+QUICK = Effort(rounds=10)
 
 
 def least(centres):

@@ -31,7 +31,7 @@ LOADED_SHARE, WIDEST_SHARE = 0.6, 0.6
 """Share of moves that take the most loaded disc, and of these that take it to the widest hole."""  # source: own trials
 HOLES = 4
 """Holes between which a move chooses."""  # source: own trials
-PAIRS_A_ROUND, TRIES_A_ROUND = 200_000, 200
+PAIRS_A_ROUND, TRIES_A_ROUND = 20_000, 20
 """Tries in one round of effort: so many, fewer where discs are many."""  # source: own timing
 
 

@@ -59,10 +59,10 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effort:
-    """How long a search may look, counted so that it repeats: in rounds of ten million places weighed.
+    """How long a search may look, counted so that it repeats: in rounds of a million places weighed.
 
     ``seed`` is that of its draws. With no round only rows are laid out.
     """
 
-    rounds: int = 10
+    rounds: int = 100
     seed: int = 1
