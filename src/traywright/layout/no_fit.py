@@ -78,13 +78,19 @@ def grown(shape: Polygon, sides: Sides, turn_deg: float) -> BaseGeometry:
     """The outline with the spacing around it, smaller by ``SHRUNK_MM`` so that touching is free."""
     body = spacing_body(sides, turn_deg)
     if body is None:
-        return shape.buffer(-SHRUNK_MM, join_style="mitre")
+        return _shrunk(shape)
     corners = shapely.get_coordinates(body)
     ring = np.array(shape.exterior.coords)
     swept = [
         MultiPoint(np.vstack([ring[k] + corners, ring[k + 1] + corners])).convex_hull for k in range(len(ring) - 1)
     ]
-    return shapely.union_all([shape, *swept]).buffer(-SHRUNK_MM, join_style="mitre").simplify(2.0 * SNAP_MM)
+    return _shrunk(shapely.union_all([shape, *swept])).simplify(2.0 * SNAP_MM)
+
+
+def _shrunk(shape: BaseGeometry) -> BaseGeometry:
+    # the library divides by zero at a corner without a turn and says so; what comes back is right
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return shape.buffer(-SHRUNK_MM, join_style="mitre")
 
 
 class Raster:

@@ -133,8 +133,9 @@ def distance_mm(here: BaseGeometry, there: BaseGeometry) -> float:
 def _nearest_mm(here: BaseGeometry, there: BaseGeometry) -> float:
     """The least distance of a corner of one shape from the sides of another."""
     corners = shapely.get_coordinates(here)
-    ends = shapely.get_coordinates(there)
-    sides = np.asarray(shapely.linestrings(np.stack([ends[:-1], ends[1:]], axis=1)))
+    rings = shapely.get_rings(shapely.get_parts(there))
+    ends = [shapely.get_coordinates(one) for one in rings]
+    sides = np.concatenate([np.asarray(shapely.linestrings(np.stack([one[:-1], one[1:]], axis=1))) for one in ends])
     tree = shapely.STRtree(sides)
     some = shapely.points(corners[:: max(1, len(corners) // SOME_CORNERS)])
     first = float(tree.query_nearest(some, return_distance=True, all_matches=False)[1].min())

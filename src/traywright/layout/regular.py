@@ -114,7 +114,8 @@ def _question(asked: LayoutAsked, poses: Sequence[Pose], raster: Raster, *, alon
             half = slot.width_mm / 2.0
             lines.append(((middle - half) / raster.step_mm, (middle + half) / raster.step_mm))
         slots.append(tuple(lines))
-    return RowsAsked(seen, tuple(slots), max(asked.spacing.wall.each_mm()) / raster.step_mm)
+    walls = (asked.spacing.wall, *(one.wall for one in asked.spacing.pairs))
+    return RowsAsked(seen, tuple(slots), max(max(one.each_mm()) for one in walls) / raster.step_mm)
 
 
 def _line_mm(pose: Pose, line_mm: float, *, along_x: bool) -> float | None:
