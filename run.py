@@ -29,6 +29,7 @@ CONSTRAINTS = ROOT / "constraints.txt"
 ENQUIRY = Path("examples") / "survey_kit" / "enquiry.toml"
 PICTURE = ROOT / "docs" / "demo.svg"
 OLDEST = (3, 11)
+TWO_FILES = ["--numprocesses=2", "--dist=loadfile"]
 ONE_THREAD = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS"), "1")
 """As in traywright.base.threads: a second thread of the linear algebra waits in a loop and changes last digits."""
 
@@ -141,8 +142,8 @@ def demo(words: list[str]) -> int:
 
 
 def test(words: list[str]) -> int:
-    """The exit code of the tests, with the examples in docstrings and documents."""
-    return call(ready("dev"), "-m", "pytest", *words, **ONE_THREAD)
+    """The exit code of the tests, with the examples in docstrings and documents; all of them two files at a time."""
+    return call(ready("dev"), "-m", "pytest", *(words or TWO_FILES), **ONE_THREAD)
 
 
 def kernels(python: Path) -> int:
