@@ -278,3 +278,66 @@ def test_a_large_container_takes_more_by_a_lattice_than_by_rows():
     regular, most = lay_out(asked, QUICK)
     assert most.count > regular.count
     assert not check_layout(asked, most.placements).faults
+
+
+ELL = Region.polygon([(0, 0), (95.3, 0), (95.3, 24), (24, 24), (24, 75.3), (0, 75.3)])
+
+
+@pytest.mark.parametrize(("width_mm", "count"), [(111.3, 1), (214.6, 2)])
+def test_a_container_that_just_takes_it_takes_it(width_mm, count):
+    # 95.3 and 75.3 with 8 around; two take 8 + 95.3 + 8 + 95.3 + 8
+    asked = question(Kind(id="ell", outline=ELL), width_mm=width_mm, depth_mm=91.3, turns_deg=(0.0,))
+    regular, most = lay_out(asked, NONE)
+    assert (regular.count, most.count) == (count, count)
+
+
+@pytest.mark.parametrize("wall_mm", [7.9375, 8.4667])
+def test_a_wall_between_two_snap_steps_is_kept(wall_mm):
+    bar = Kind(id="bar", outline=Region.rectangle(0, 0, 50, 30))
+    regular, _ = lay_out(question(bar, width_mm=400.0, depth_mm=300.0, wall_mm=wall_mm), NONE)
+    assert regular.count >= 36
+    assert regular.least_wall_mm >= wall_mm - 0.001
+
+
+def test_a_bulge_of_a_hundredth_is_not_cut_off():
+    plate = Kind(id="plate", outline=Region.polygon([(0, 0), (50, -0.002), (100, 0), (100, 50), (50, 50.002), (0, 50)]))
+    asked = question(plate, width_mm=250.0, depth_mm=400.0)
+    regular, _ = lay_out(asked, NONE)
+    assert regular.count == 12
+    assert not check_layout(asked, regular.placements).faults
+
+
+def test_the_hole_of_a_barred_frame_keeps_its_wall():
+    frame = Region.rectangle(50, 50, 250, 250).difference(Region.rectangle(90, 90, 210, 210))
+    disc = Kind(id="disc", outline=Region.disc((0.0, 0.0), 20.0))
+    asked = question(disc, width_mm=300.0, depth_mm=300.0, wall_mm=0.0, no_go=(NoGo(region=frame, wall_mm=10.0),))
+    _, most = lay_out(asked, QUICK)
+    inside = [one for one in most.placements if 100 <= one.x_mm <= 200 and 100 <= one.y_mm <= 200]
+    assert inside
+    assert not check_layout(asked, most.placements).faults
+
+
+def test_pairs_of_discs_are_counted_in_whole_kits():
+    # ten discs of best known layout: five kits of two
+    side = round(30.0 / 0.148204322565229 * 1.003, 3)
+    disc = Kind(id="disc", outline=Region.disc((0.0, 0.0), 30.0), in_kit=2)
+    _, most = lay_out(question(disc, width_mm=side, depth_mm=side, wall_mm=0.0), Effort(rounds=100))
+    assert (most.count, most.kits) == (10, 5)
+
+
+def test_a_barred_region_without_area_is_refused():
+    with pytest.raises(LayoutError) as refused:
+        NoGo(region=Region.empty(), wall_mm=1.0)
+    assert refused.value.code == "LAY-003"
+
+
+def test_too_many_poses_are_refused():
+    with pytest.raises(LayoutError) as refused:
+        question("ring", turns_deg=tuple(float(k) for k in range(300)))
+    assert refused.value.code == "LAY-010"
+
+
+def test_no_search_is_made_beyond_what_was_asked_for():
+    asked = question("l_bracket", kits_most=3)
+    regular, most = lay_out(asked, Effort(rounds=10**9))
+    assert (regular.count, most.count, regular.bound) == (3, 3, 3)

@@ -15,6 +15,10 @@ KINDS_MOST = 60
 """Kinds of outlines one layout takes; more is another question: that of boards."""  # source: own timing
 
 
+POSES_MOST = 240
+"""Kinds times turns: each two of them have a map of their own."""  # source: own memory, 60 kinds in quarter turns
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sides:
     """Spacing needed at the right, back, left and front of a frame, mm, 0 or more.
@@ -125,6 +129,8 @@ class NoGo:
     def __post_init__(self) -> None:
         if not math.isfinite(self.wall_mm) or self.wall_mm < 0.0:
             raise LayoutError("LAY-001", name="wall_mm", value=self.wall_mm)
+        if self.region.is_empty:
+            raise LayoutError("LAY-003")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -197,6 +203,8 @@ class LayoutAsked:
             raise LayoutError("LAY-007", kind=next(one for one in ids if ids.count(one) > 1))
         if not self.turns_deg or not all(math.isfinite(one) for one in self.turns_deg):
             raise LayoutError("LAY-008", turns=", ".join(str(one) for one in self.turns_deg))
+        if len(self.turns_deg) * len(self.kinds) > POSES_MOST:
+            raise LayoutError("LAY-010", poses=len(self.turns_deg) * len(self.kinds), most=POSES_MOST)
         if self.kits_most < 0:
             raise LayoutError("LAY-001", name="kits_most", value=self.kits_most)
         self._refuse_unknown(ids)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
-from traywright.base.tolerance import SAME_MM
+from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.geometry import Region
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.no_fit import same_turn
@@ -79,24 +80,40 @@ def _turned(asked: LayoutAsked, turn_deg: float) -> Region:
     return asked.kinds[0].cell().turned(turn_deg)
 
 
-def _grid(asked: LayoutAsked, turn_deg: float) -> tuple[tuple[Placement, ...], ...]:
-    """Rows of one way in the middle of the container."""
-    left, front, wide, deep = _inner_mm(asked)
-    wall = asked.spacing.wall.left_mm
-    size = _turned(asked, turn_deg).size_mm
-    columns, rows = (int((room + wall + SAME_MM) / (one + wall)) for room, one in zip((wide, deep), size, strict=True))
-    if min(columns, rows) <= 0:
+def best_grid(asked: LayoutAsked) -> tuple[tuple[Placement, ...], ...]:
+    """Rows of one way whose bounding boxes keep the widest wall, in the turn that takes most; exact, for any outline.
+
+    Parameters
+    ----------
+    asked
+        The question; of several kinds, or with regions that nothing may enter, no grid is made.
+    """
+    if len(asked.kinds) > 1 or asked.container.no_go or asked.kinds[0].slots:
         return ()
-    start = (
-        left + (wide - columns * size[0] - (columns - 1) * wall) / 2.0,
-        front + (deep - rows * size[1] - (rows - 1) * wall) / 2.0,
-    )
+    return max((_grid(asked, turn) for turn in asked.turns_deg), key=lambda one: sum(map(len, one)), default=())
+
+
+def _grid(asked: LayoutAsked, turn_deg: float) -> tuple[tuple[Placement, ...], ...]:
+    """Rows of one way in the middle of the container, at pitches of whole snap steps."""
+    left, front, wide, deep = _inner_mm(asked)
+    kind = asked.kinds[0].id
+    wall = max(asked.spacing.beside(kind, kind).each_mm())
+    size = _turned(asked, turn_deg).size_mm
+    pitch = [math.ceil((one + wall - SAME_MM / 10.0) / SNAP_MM) * SNAP_MM for one in size]
+    counts = [
+        int((room - one + SAME_MM) / step) + 1 if room - one > -SAME_MM else 0
+        for room, one, step in zip((wide, deep), size, pitch, strict=True)
+    ]
+    if min(counts) <= 0:
+        return ()
+    spare = [
+        max(0.0, room - one - (count - 1) * step) / 2.0
+        for room, one, count, step in zip((wide, deep), size, counts, pitch, strict=True)
+    ]
+    start = (snapped_mm(left + spare[0]), snapped_mm(front + spare[1]))
     return tuple(
-        tuple(
-            _placed(asked, turn_deg, (start[0] + x * (size[0] + wall), start[1] + y * (size[1] + wall)))
-            for x in range(columns)
-        )
-        for y in range(rows)
+        tuple(_placed(asked, turn_deg, (start[0] + x * pitch[0], start[1] + y * pitch[1])) for x in range(counts[0]))
+        for y in range(counts[1])
     )
 
 

@@ -39,6 +39,7 @@ def lattice_start(asked: LayoutAsked, base_deg: float, beyond: int) -> tuple[Pla
         best = found if len(found) > len(best) else best
     if len(best) <= beyond:
         return ()
+    best = best[: asked.kits_most or len(best)]
     return best if not check_layout(asked, best).faults else Settle(asked).settled(best)
 
 

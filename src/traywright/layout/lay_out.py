@@ -10,7 +10,7 @@ from traywright.base.errors import LayoutError
 from traywright.base.tolerance import SNAP_MM
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.bound import count_bound
-from traywright.layout.boxes import boxes_of
+from traywright.layout.boxes import best_grid, boxes_of
 from traywright.layout.check import check_layout
 from traywright.layout.most import most_copies
 from traywright.layout.no_fit import same_turn
@@ -86,9 +86,11 @@ def lay_out(asked: LayoutAsked, effort: Effort) -> tuple[Offer, Offer]:
     boxes = boxes_of(asked)
     bases = _bases(asked, bound)
     regular = max((_regular(asked, base, bound) for base in bases), key=lambda one: len(one.copies()))
-    if boxes and sum(map(len, boxes.rows)) >= len(regular.copies()):
-        regular = Found(boxes.rows, (), ())
+    grid = boxes.rows if boxes else best_grid(asked)
+    if grid and sum(map(len, grid)) >= len(regular.copies()) + (not boxes):
+        regular = Found(grid, (), ())
     start = boxes.most if boxes and len(boxes.most) > len(regular.copies()) else regular.copies()
+    start = _whole(asked, start)
     copies = start
     if not asked.together and not boxes:
         step_mm = step_of(asked, poses_of_a_kind=len(asked.turns_deg))

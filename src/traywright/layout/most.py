@@ -43,9 +43,11 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
     bound
         Copies that no layout can beat.
     effort
-        How long to look for each further copy.
+        How long to look, at each shared angle.
     """
     best = tuple(start)
+    if len(best) + asked.kit_size > bound:
+        return best
     discs = more_discs(asked, best, bound, effort) if effort.rounds else None
     if discs is not None:
         return discs
@@ -117,7 +119,11 @@ class _Climb:
         if max(masses) <= min(masses):
             return best
         container = self._asked.container
-        middle = (container.width_mm / 2.0 / self._raster.step_mm, container.depth_mm / 2.0 / self._raster.step_mm)
+        left, front = self._raster.origin_mm
+        middle = (
+            (container.width_mm / 2.0 - left) / self._raster.step_mm,
+            (container.depth_mm / 2.0 - front) / self._raster.step_mm,
+        )
         copies = self._steps(best)
         found = heavier_inward(self._apart, copies, masses.__getitem__, middle, effort.seed)
         return best if found == copies else self._placed(found)

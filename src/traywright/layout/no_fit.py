@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -50,15 +51,12 @@ def poses_of(asked: LayoutAsked, turns_deg: Sequence[float], *, bodies: bool = F
         middle = (snapped_mm((left + right) / 2.0), snapped_mm((front + back) / 2.0))
         shape = coarser(affinity.translate(cell.shape.geoms[0], -middle[0], -middle[1]), MOST_CORNERS)
         for turn in turns_deg:
+            turned = affinity.rotate(shape, turn, origin=(0.0, 0.0))
             origin = affinity.rotate(shapely.Point(-middle[0], -middle[1]), turn, origin=(0.0, 0.0))
-            found.append(
-                Pose(
-                    kind=number,
-                    turn_deg=turn,
-                    shape=affinity.rotate(shape, turn, origin=(0.0, 0.0)),
-                    from_centre_mm=(origin.x, origin.y),
-                )
-            )
+            # on the snap step, so that the rounding of a place moves no copy against another
+            x, y = snapped_mm(origin.x), snapped_mm(origin.y)
+            moved = affinity.translate(turned, x - origin.x, y - origin.y)
+            found.append(Pose(kind=number, turn_deg=turn, shape=moved, from_centre_mm=(x, y)))
     return tuple(found)
 
 
@@ -80,11 +78,12 @@ def grown(shape: Polygon, sides: Sides, turn_deg: float) -> BaseGeometry:
     if body is None:
         return _shrunk(shape)
     corners = shapely.get_coordinates(body)
-    ring = np.array(shape.exterior.coords)
     swept = [
-        MultiPoint(np.vstack([ring[k] + corners, ring[k + 1] + corners])).convex_hull for k in range(len(ring) - 1)
+        MultiPoint(np.vstack([start + corners, end + corners])).convex_hull
+        for ring in (shape.exterior, *shape.interiors)
+        for start, end in pairwise(np.array(ring.coords))
     ]
-    return _shrunk(shapely.union_all([shape, *swept])).simplify(2.0 * SNAP_MM)
+    return _shrunk(shapely.union_all([shape, *swept]))
 
 
 def _shrunk(shape: BaseGeometry) -> BaseGeometry:
@@ -107,9 +106,11 @@ class Raster:
         The raster's step.
     maps, places, ends, ground
         As told above.
+    origin_mm
+        Where place (0, 0) lies in the container.
     """
 
-    __slots__ = ("_lift", "ends", "ground", "maps", "places", "step_mm")
+    __slots__ = ("_lift", "ends", "ground", "maps", "origin_mm", "places", "step_mm")
 
     def __init__(
         self,
@@ -118,8 +119,10 @@ class Raster:
         places: NDArray[np.int64],
         ends: NDArray[np.float64],
         ground: tuple[NDArray[np.bool_], ...] = (),
+        origin_mm: tuple[float, float] = (0.0, 0.0),
     ) -> None:
         self.step_mm, self.maps, self.places, self.ends, self.ground = step_mm, maps, places, ends, ground
+        self.origin_mm = origin_mm
         self._lift: NDArray[np.int64] | None = None
 
     @property
@@ -139,7 +142,8 @@ class Raster:
         """The same question with x and y changed over: its rows are columns here."""
         maps = np.ascontiguousarray(self.maps.transpose(0, 1, 3, 2))
         ground = tuple(np.ascontiguousarray(one.T) for one in self.ground)
-        return Raster(self.step_mm, maps, self.places[:, [2, 3, 0, 1]], self.ends[:, [2, 3, 0, 1]], ground)
+        origin = (self.origin_mm[1], self.origin_mm[0])
+        return Raster(self.step_mm, maps, self.places[:, [2, 3, 0, 1]], self.ends[:, [2, 3, 0, 1]], ground, origin)
 
     def of(self, poses: Sequence[int]) -> Raster:
         """The question with some of the poses only."""
@@ -169,27 +173,35 @@ def raster_of(asked: LayoutAsked, poses: Sequence[Pose], step_mm: float) -> Rast
     half = math.ceil((2.0 * float(np.abs(bounds).max()) + widest) / step_mm) + 1
     maps = _Maps(asked, poses, step_mm, half)
     size = range(len(poses))
+    # the first pose stands exactly at the rim: a container that just takes it is not lost between two steps
+    rim = asked.spacing.rim_of(asked.kinds[poses[0].kind].id)
+    origin = (rim.left_mm - float(bounds[0, 0]), rim.front_mm - float(bounds[0, 1]))
+    origin = (snapped_mm(origin[0] % step_mm), snapped_mm(origin[1] % step_mm))
     return Raster(
         step_mm,
         np.array([[maps.between(a, b) for b in size] for a in size]),
-        np.array([_places(asked, one, step_mm) for one in poses]),
+        np.array([_places(asked, one, step_mm, origin) for one in poses]),
         bounds[:, [0, 2, 1, 3]],
-        _ground(asked, poses, step_mm),
+        _ground(asked, poses, step_mm, origin),
+        origin,
     )
 
 
-def _ground(asked: LayoutAsked, poses: Sequence[Pose], step_mm: float) -> tuple[NDArray[np.bool_], ...]:
+def _ground(
+    asked: LayoutAsked, poses: Sequence[Pose], step_mm: float, origin_mm: tuple[float, float]
+) -> tuple[NDArray[np.bool_], ...]:
     """Of each pose's places those too near to a region that nothing may enter."""
     if not asked.container.no_go:
         return ()
-    kept = [one for one in asked.container.no_go if not one.region.is_empty]
     areas = [
-        grown(piece.shape.geoms[0], Sides.all_round(one.wall_mm), 0.0) for one in kept for piece in one.region.pieces()
+        affinity.translate(grown(piece.shape.geoms[0], Sides.all_round(one.wall_mm), 0.0), -origin_mm[0], -origin_mm[1])
+        for one in asked.container.no_go
+        for piece in one.region.pieces()
     ]
     half = math.ceil(max(asked.container.width_mm, asked.container.depth_mm) / step_mm) + 1
     found = []
     for one in poses:
-        x0, x1, y0, y1 = _places(asked, one, step_mm)
+        x0, x1, y0, y1 = _places(asked, one, step_mm, origin_mm)
         marks = np.zeros((max(0, x1 - x0 + 1), max(0, y1 - y0 + 1)), dtype=np.bool_)
         for area in areas if marks.size else ():
             marks |= forbidden(area, one.shape, step_mm, half)[x0 + half : x1 + half + 1, y0 + half : y1 + half + 1]
@@ -201,7 +213,7 @@ def on_raster(asked: LayoutAsked, poses: Sequence[Pose], raster: Raster, copy: t
     """The placement of a copy given as pose, x and y in steps."""
     pose = poses[copy[0]]
     dx, dy = pose.from_centre_mm
-    x_mm, y_mm = (one * raster.step_mm for one in copy[1:])
+    x_mm, y_mm = (at + one * raster.step_mm for at, one in zip(raster.origin_mm, copy[1:], strict=True))
     turn_deg = round(pose.turn_deg % 360.0, 6) + 0.0
     return Placement(asked.kinds[pose.kind].id, snapped_mm(x_mm + dx), snapped_mm(y_mm + dy), turn_deg)
 
@@ -215,7 +227,8 @@ def to_raster(asked: LayoutAsked, poses: Sequence[Pose], raster: Raster, placed:
     )
     dx, dy = poses[number].from_centre_mm
     x0, x1, y0, y1 = (int(one) for one in raster.places[number])
-    x, y = round((placed.x_mm - dx) / raster.step_mm), round((placed.y_mm - dy) / raster.step_mm)
+    left, front = raster.origin_mm
+    x, y = round((placed.x_mm - dx - left) / raster.step_mm), round((placed.y_mm - dy - front) / raster.step_mm)
     return number, min(max(x, x0), x1), min(max(y, y0), y1)
 
 
@@ -224,16 +237,19 @@ def same_turn(one_deg: float, other_deg: float) -> bool:
     return abs((one_deg - other_deg + 180.0) % 360.0 - 180.0) < TURN_DEG
 
 
-def _places(asked: LayoutAsked, pose: Pose, step_mm: float) -> tuple[int, int, int, int]:
-    """First and last x, first and last y of a pose within the rims, in steps."""
+def _places(
+    asked: LayoutAsked, pose: Pose, step_mm: float, origin_mm: tuple[float, float]
+) -> tuple[int, int, int, int]:
+    """First and last x, first and last y of a pose within the rims, in steps from the raster's origin."""
+    x, y = origin_mm
     rim = asked.spacing.rim_of(asked.kinds[pose.kind].id)
     left, front, right, back = pose.shape.bounds
     slack = SHRUNK_MM / step_mm
     return (
-        math.ceil((rim.left_mm - left) / step_mm - slack),
-        math.floor((asked.container.width_mm - rim.right_mm - right) / step_mm + slack),
-        math.ceil((rim.front_mm - front) / step_mm - slack),
-        math.floor((asked.container.depth_mm - rim.back_mm - back) / step_mm + slack),
+        math.ceil((rim.left_mm - left - x) / step_mm - slack),
+        math.floor((asked.container.width_mm - rim.right_mm - right - x) / step_mm + slack),
+        math.ceil((rim.front_mm - front - y) / step_mm - slack),
+        math.floor((asked.container.depth_mm - rim.back_mm - back - y) / step_mm + slack),
     )
 
 

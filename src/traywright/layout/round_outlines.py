@@ -66,7 +66,7 @@ def _disc(asked: LayoutAsked) -> _Disc | None:
     """The disc that all copies are, if they are and nothing but one distance is asked for."""
     kind = asked.kinds[0]
     wall = asked.spacing.beside(kind.id, kind.id)
-    if len(asked.kinds) > 1 or asked.container.no_go or kind.slots or not wall.alike or asked.kits_most:
+    if len(asked.kinds) > 1 or asked.container.no_go or kind.slots or not wall.alike:
         return None
     cell = affinity.rotate(kind.cell().shape, asked.turns_deg[0], origin=(0.0, 0.0))
     around = float(shapely.minimum_bounding_radius(cell))
