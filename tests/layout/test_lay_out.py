@@ -341,3 +341,17 @@ def test_no_search_is_made_beyond_what_was_asked_for():
     asked = question("l_bracket", kits_most=3)
     regular, most = lay_out(asked, Effort(rounds=10**9))
     assert (regular.count, most.count, regular.bound) == (3, 3, 3)
+
+
+def test_a_slot_stays_in_the_container():
+    # the slot is nearly as wide as the bar is deep and reaches past its front: it, not the bar, ends at the rim
+    bar = Kind(
+        id="bar",
+        outline=Region.rectangle(0, -10, 80, 22),
+        slots=(RowSlot(line_mm=0.0, width_mm=40.0),),
+    )
+    asked = question(bar, width_mm=300.0, depth_mm=200.0, wall_mm=2.0)
+    regular, _ = lay_out(asked, NONE)
+    assert regular.count >= 9
+    assert min(slot.front_mm for slot in regular.slots) >= 0.0
+    assert not check_layout(asked, regular.placements, regular.slots).faults

@@ -151,6 +151,15 @@ class Raster:
         ground = tuple(self.ground[one] for one in some) if self.ground else ()
         return Raster(self.step_mm, self.maps[np.ix_(some, some)], self.places[some], self.ends[some], ground)
 
+    def narrowed(self, lowest: Sequence[int], highest: Sequence[int]) -> Raster:
+        """The same question with places along y from and to a step of each pose's own at most."""
+        places = self.places.copy()
+        places[:, 2] = np.maximum(places[:, 2], lowest)
+        places[:, 3] = np.minimum(places[:, 3], highest)
+        cut = zip(self.places[:, 2].tolist(), places[:, 2:].tolist(), self.ground, strict=True) if self.ground else ()
+        ground = tuple(one[:, low - first : max(low, high + 1) - first] for first, (low, high), one in cut)
+        return Raster(self.step_mm, self.maps, places, self.ends, ground, self.origin_mm)
+
     def stands_free(self, pose: int, x: int, y: int) -> bool:
         """True if the pose keeps clear of every region that nothing may enter."""
         return not self.ground or not self.ground[pose][x - self.places[pose, 0], y - self.places[pose, 2]]

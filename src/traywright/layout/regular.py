@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import permutations
 from typing import NamedTuple
@@ -13,6 +14,8 @@ from traywright.layout.offer import Placement
 from traywright.layout.row_states import Motif, RowsAsked, Steps, motifs, rows_of, short_rows_of
 from traywright.layout.stack import best_stack, chained_stack
 
+NOWHERE_LOW = -(10**9)
+"""A step below all places."""
 KIT_MOTIFS = 4
 """Motifs of two poses tried where several kinds share the container."""  # source: own timing
 ORDERS = 24
@@ -114,8 +117,22 @@ def _question(asked: LayoutAsked, poses: Sequence[Pose], raster: Raster, *, alon
             half = slot.width_mm / 2.0
             lines.append(((middle - half) / raster.step_mm, (middle + half) / raster.step_mm))
         slots.append(tuple(lines))
+    if any(slots):
+        across_mm = asked.container.depth_mm if along_x else asked.container.width_mm
+        seen = _slots_inside(seen, slots, across_mm)
     walls = (asked.spacing.wall, *(one.wall for one in asked.spacing.pairs))
     return RowsAsked(seen, tuple(slots), max(max(one.each_mm()) for one in walls) / raster.step_mm)
+
+
+def _slots_inside(raster: Raster, slots: Sequence[Sequence[tuple[float, float]]], across_mm: float) -> Raster:
+    """The question with places only at which all slots of a pose lie in the container."""
+    origin, step = raster.origin_mm[1], raster.step_mm
+    low, high = [], []
+    for lines in slots:
+        fronts, backs = ([one[k] for one in lines] for k in (0, 1))
+        low.append(math.ceil(-min(fronts) - origin / step) if lines else NOWHERE_LOW)
+        high.append(math.floor((across_mm - origin) / step - max(backs)) if lines else -NOWHERE_LOW)
+    return raster.narrowed(low, high)
 
 
 def _line_mm(pose: Pose, line_mm: float, *, along_x: bool) -> float | None:
