@@ -355,3 +355,25 @@ def test_a_slot_stays_in_the_container():
     assert regular.count >= 9
     assert min(slot.front_mm for slot in regular.slots) >= 0.0
     assert not check_layout(asked, regular.placements, regular.slots).faults
+
+
+def test_what_cells_and_slots_take_is_counted_once():
+    ring = Kind(id="ring", outline=outline("ring"), slots=(RowSlot(line_mm=0.0, width_mm=20.0),))
+    asked = question(ring)
+    regular, _ = lay_out(asked, NONE)
+    shapes = [ring.outline.turned(one.turn_deg).moved(one.x_mm, one.y_mm) for one in regular.placements]
+    taken = Region.union_of([*shapes, *(one.region() for one in regular.slots)]).area_mm2
+    assert regular.fill_ratio == pytest.approx(taken / (560.0 * 360.0))
+
+
+def test_a_large_tray_takes_what_staggered_rows_take():
+    # discs of 70 at 78 in rows 67.56 apart: 21 rows of 19 and 18 by turns in 1500 x 1500
+    _, most = lay_out(question("ring", width_mm=1500.0, depth_mm=1500.0), NONE)
+    assert most.count >= 11 * 19 + 10 * 18
+
+
+def test_more_copies_than_anyone_loads_are_refused():
+    grain = Kind(id="grain", outline=Region.rectangle(0, 0, 2, 2))
+    with pytest.raises(LayoutError) as refused:
+        lay_out(question(grain, width_mm=3000.0, depth_mm=3000.0, wall_mm=1.0), NONE)
+    assert refused.value.code == "LAY-011"

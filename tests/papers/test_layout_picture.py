@@ -88,7 +88,7 @@ def test_a_tray_where_nothing_goes_in():
     empty = offer(bound=0, proven=True, least_wall_mm=float("inf"))
     tree = drawn(question(), empty, offer("most", bound=0, proven=True, least_wall_mm=float("inf")))
     assert filled(tree, "part") == []
-    assert words(tree).count("Not one goes in") == 2
+    assert words(tree).count("None found") == 2
     assert words(tree).count("With its walls it is too large for this tray.") == 2
 
 

@@ -94,8 +94,8 @@ class Kind:
     slots: tuple[RowSlot, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.outline.is_empty:
-            raise LayoutError("LAY-003")
+        if self.outline.is_empty or self.outline.area_mm2 < SNAP_MM * self.outline.perimeter_mm:
+            raise LayoutError("LAY-003")  # nowhere thicker than two snap steps
         pieces = len(self.cell().pieces())
         if pieces > 1:
             raise LayoutError("LAY-005", kind=self.id, pieces=pieces)

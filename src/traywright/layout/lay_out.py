@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from traywright.base.errors import LayoutError
 from traywright.base.tolerance import SNAP_MM
+from traywright.geometry import Region
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.bound import count_bound
 from traywright.layout.boxes import best_grid, boxes_of
@@ -24,6 +25,8 @@ STEPS_OF_A_SIDE = 250.0
 """Steps along the longest side of the largest outline, nearly."""  # source: own trials
 MOST_OFFSETS = 40_000_000
 """Offsets on all maps of a raster."""  # source: own memory, 200 MB with their depths
+COPIES_MOST = 20_000
+"""Copies by the bound that one layout is made for."""  # source: own timing, half a minute
 MOST_PLACES = 4_000_000
 """Places of one pose on a raster."""  # source: own timing
 TIE_MM = SNAP_MM / 1000.0
@@ -81,6 +84,8 @@ def lay_out(asked: LayoutAsked, effort: Effort) -> tuple[Offer, Offer]:
     [('regular', 6), ('most', 6)]
     """
     bound = count_bound(asked)
+    if bound > COPIES_MOST:
+        raise LayoutError("LAY-011", bound=bound, most=COPIES_MOST)
     if bound == 0:
         return _told(asked, "regular", Found((), (), ()), 0), _told(asked, "most", Found((), (), ()), 0)
     boxes = boxes_of(asked)
@@ -99,16 +104,18 @@ def lay_out(asked: LayoutAsked, effort: Effort) -> tuple[Offer, Offer]:
     return _told(asked, "regular", regular, bound), _told(asked, "most", most, bound)
 
 
-def step_of(asked: LayoutAsked, *, poses_of_a_kind: int) -> float:
-    """The raster's step: fine beside the largest outline, coarse enough for the memory that is there."""
+def step_of(asked: LayoutAsked, *, poses_of_a_kind: int, every_place: bool = True) -> float:
+    """The raster's step: fine beside the largest outline, coarse enough for the memory that is there.
+
+    Rows alone need maps only, not every place of the container.
+    """
     sizes = [one.cell().size_mm for one in asked.kinds]
     side = max(max(one) for one in sizes)
     reach = 2.0 * max(math.hypot(*one) for one in sizes) + max(asked.spacing.wall.each_mm())
     poses = len(asked.kinds) * poses_of_a_kind
-    least = max(
-        poses * reach / math.sqrt(MOST_OFFSETS),
-        math.sqrt(asked.container.width_mm * asked.container.depth_mm / MOST_PLACES),
-    )
+    least = poses * reach / math.sqrt(MOST_OFFSETS)
+    if every_place or asked.container.no_go:
+        least = max(least, math.sqrt(asked.container.width_mm * asked.container.depth_mm / MOST_PLACES))
     wanted = max(side / STEPS_OF_A_SIDE, least)
     fine = [one for one in STEPS_MM if one >= least]
     return min(fine or STEPS_MM[-1:], key=lambda one: abs(math.log(one / wanted)))
@@ -127,7 +134,7 @@ def _bases(asked: LayoutAsked, bound: int) -> tuple[float, ...]:
 
 
 def _regular(asked: LayoutAsked, base_deg: float, bound: int) -> Found:
-    step_mm = step_of(asked, poses_of_a_kind=min(2, len(asked.turns_deg)))
+    step_mm = step_of(asked, poses_of_a_kind=min(2, len(asked.turns_deg)), every_place=False)
     rows = best_rows(asked, base_deg, step_mm, bound)
     if rows is None:
         return Found((), (), ())
@@ -148,9 +155,6 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
     checked = check_layout(asked, copies, found.slots)
     if checked.faults:
         raise LayoutError("LAY-004", count=len(copies), wall_mm=max(asked.spacing.wall.each_mm()))
-    areas_mm2 = {kind.id: kind.body().area_mm2 for kind in asked.kinds}
-    area = sum(areas_mm2[one.kind] for one in copies)
-    slots = sum(one.region().area_mm2 for one in found.slots)
     return Offer(
         name=name,
         placements=copies,
@@ -160,8 +164,18 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
         rows=_rows_left(found, copies),
         slots=found.slots,
         least_wall_mm=_rounded_down(checked.least_wall_mm),
-        fill_ratio=(area + slots) / (asked.container.width_mm * asked.container.depth_mm),
+        fill_ratio=_taken_mm2(asked, copies, found.slots) / (asked.container.width_mm * asked.container.depth_mm),
     )
+
+
+def _taken_mm2(asked: LayoutAsked, copies: Sequence[Placement], slots: Sequence[Slot]) -> float:
+    """Area that cells take, each with its own slots, or with the slots that run through the rows."""
+    if not slots:
+        areas_mm2 = {kind.id: kind.cell().area_mm2 for kind in asked.kinds}
+        return sum(areas_mm2[one.kind] for one in copies)
+    bodies = {kind.id: kind.body() for kind in asked.kinds}
+    stood = [bodies[one.kind].turned(one.turn_deg).moved(one.x_mm, one.y_mm) for one in copies]
+    return Region.union_of([*stood, *(one.region() for one in slots)]).area_mm2
 
 
 def _rounded_down(length_mm: float) -> float:

@@ -48,11 +48,14 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
     best = tuple(start)
     if len(best) + asked.kit_size > bound:
         return best
-    discs = more_discs(asked, best, bound, effort) if effort.rounds else None
+    if not effort.rounds:
+        return best
+    for base_deg in bases_deg:
+        best = lattice_start(asked, base_deg, len(best)) or best
+    discs = more_discs(asked, best, bound, effort)
     if discs is not None:
         return discs
-    for base_deg in bases_deg if effort.rounds else ():
-        best = lattice_start(asked, base_deg, len(best)) or best
+    for base_deg in bases_deg:
         best = _Climb(asked, base_deg, step_mm).up_from(best, bound, effort)
     return best
 

@@ -16,9 +16,11 @@ from traywright.layout.stack import best_stack, chained_stack
 
 NOWHERE_LOW = -(10**9)
 """A step below all places."""
+FILLED_PLACES = 8_000_000
+"""Places of a pose up to which what rows leave free is filled."""  # source: own memory
 KIT_MOTIFS = 4
 """Motifs of two poses tried where several kinds share the container."""  # source: own timing
-ORDERS = 24
+ORDERS = 6
 """Orders of kinds from front to back that are tried."""  # source: own timing
 LINE_MM = 1.0
 """Step of the offsets along y that are tried for a motif, at least a raster step."""  # source: own trials
@@ -228,6 +230,9 @@ def _orders(asked: LayoutAsked) -> Iterator[tuple[int, ...]]:
 
 def _loose(raster: Raster, rows: tuple[tuple[Steps, ...], ...], most: int) -> tuple[Steps, ...]:
     standing = tuple(one for row in rows for one in row)
+    first_x, last_x, first_y, last_y = (int(one) for one in raster.places[0])
+    if (last_x - first_x) * (last_y - first_y) > FILLED_PLACES:
+        return ()
     return filled(raster, standing, most)[len(standing) :]
 
 

@@ -143,9 +143,10 @@ def rows_of(asked: RowsAsked, motif: Motif) -> Iterator[Row]:
             yield from _shifted(asked, _row(motif, count, pitch), SHIFTS)
 
 
-def short_rows_of(asked: RowsAsked, motif: Motif, most: int) -> Iterator[Row]:
-    """Rows of a motif of each count up to ``most``, tight, all from one end, so that each meets the next."""
-    for count in range(1, min(most, _most(asked.raster, motif)) + 1):
+def short_rows_of(asked: RowsAsked, motif: Motif, wanted: int) -> Iterator[Row]:
+    """The full row of a motif and the one that ends a count, tight, all from one end, so that each meets the next."""
+    full = min(wanted, _most(asked.raster, motif))
+    for count in sorted({full, wanted % full} - {0}) if full else ():
         yield from _shifted(asked, _row(motif, count, motif.pitch), 1)
 
 

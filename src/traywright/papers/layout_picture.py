@@ -217,6 +217,7 @@ def _words(asked: LayoutAsked, offer: Offer, most: Offer, width_mm: float) -> Ma
     line, size = fitted(_count_words(asked, offer), width_mm, 12.0, "strong")
     key = "proven" if offer.count else "too_large"
     key = key if offer.proven else "open"
+    key = "asked_for" if asked.kits_most and offer.kits == asked.kits_most else key
     more = text("layout_picture", "fewer" if offer.count < most.count else key)
     if math.isfinite(offer.least_wall_mm):
         more += " " + text("layout_picture", "wall", wall=f"{offer.least_wall_mm:g}")
