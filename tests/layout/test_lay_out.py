@@ -377,3 +377,22 @@ def test_more_copies_than_anyone_loads_are_refused():
     with pytest.raises(LayoutError) as refused:
         lay_out(question(grain, width_mm=3000.0, depth_mm=3000.0, wall_mm=1.0), NONE)
     assert refused.value.code == "LAY-011"
+
+
+def test_a_slot_at_the_edge_of_an_outline_stays_in_the_container():
+    bar = Kind(
+        id="bar", outline=Region.rectangle(0, -2.346, 7.275, 2.346), slots=(RowSlot(line_mm=-1.781, width_mm=1.75),)
+    )
+    asked = question(bar, width_mm=11.21, depth_mm=13.44, wall_mm=0.0)
+    regular, _ = lay_out(asked, NONE)
+    assert regular.count >= 2
+    assert min(slot.front_mm for slot in regular.slots) >= 0.0
+
+
+def test_a_slot_ends_before_a_barred_region_without_a_wall():
+    bar = Kind(id="bar", outline=Region.rectangle(-10, -5, 10, 5), slots=(RowSlot(line_mm=0.0, width_mm=4.0),))
+    barred = NoGo(region=Region.rectangle(45, 0, 55, 60), wall_mm=0.0)
+    asked = question(bar, width_mm=100.0, depth_mm=60.0, wall_mm=0.0, no_go=(barred,))
+    regular, _ = lay_out(asked, NONE)
+    assert regular.count >= 20
+    assert not any(slot.region().overlaps(barred.region) for slot in regular.slots)

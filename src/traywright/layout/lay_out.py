@@ -152,7 +152,14 @@ def _with_slots(asked: LayoutAsked, rows: Rows) -> Found:
 def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
     """The layout as an offer, after the check."""
     copies = _whole(asked, found.copies())
-    checked = check_layout(asked, copies, found.slots)
+    left = set(copies)
+    slots = found.slots and tuple(
+        slot
+        for row in found.rows
+        if asked.kind(row[0].kind).slots
+        for slot in slotted(asked, [one for one in row if one in left]).slots
+    )
+    checked = check_layout(asked, copies, slots)
     if checked.faults:
         raise LayoutError("LAY-004", count=len(copies), wall_mm=max(asked.spacing.wall.each_mm()))
     return Offer(
@@ -162,9 +169,9 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
         bound=bound,
         proven=len(copies) == bound,
         rows=_rows_left(found, copies),
-        slots=found.slots,
+        slots=slots,
         least_wall_mm=_rounded_down(checked.least_wall_mm),
-        fill_ratio=_taken_mm2(asked, copies, found.slots) / (asked.container.width_mm * asked.container.depth_mm),
+        fill_ratio=_taken_mm2(asked, copies, slots) / (asked.container.width_mm * asked.container.depth_mm),
     )
 
 

@@ -44,7 +44,9 @@ class Rows(NamedTuple):
 
     def placements(self, asked: LayoutAsked) -> tuple[tuple[Placement, ...], ...]:
         """The copies of each row, and last those beside the rows, in the middle of the container."""
-        dx, dy = _spare(self.raster, self.copies())
+        # slots may end at the container's side where the copies do not
+        slotted = any(one.slots for one in asked.kinds)
+        dx, dy = (0, 0) if slotted else _spare(self.raster, self.copies())
         return tuple(
             tuple(on_raster(asked, self.poses, self.raster, (pose, x + dx, y + dy)) for pose, x, y in row)
             for row in (*self.rows, self.loose)

@@ -55,7 +55,11 @@ def _clear(asked: LayoutAsked, run: Sequence[Placement]) -> bool:
     count = len(asked.kind(run[0].kind).slots)
     slots = [_through(asked, run, number).region() for number in range(count)]
     barred = asked.container.no_go
-    return all(one.distance_mm(other.region) >= other.wall_mm - SAME_MM for one in slots for other in barred)
+    return all(
+        one.distance_mm(other.region) >= other.wall_mm - SAME_MM and not one.overlaps(other.region)
+        for one in slots
+        for other in barred
+    )
 
 
 def _through(asked: LayoutAsked, run: Sequence[Placement], number: int) -> Slot:
