@@ -14,9 +14,9 @@ from traywright.layout.round_outlines import more_discs
 from traywright.layout.row_states import Steps
 from traywright.layout.settle import Settle
 
-NEARLY_MM = 5.0
+NEARLY_MM = 8.0
 """Sum of overlaps up to which all copies are moved at once."""  # source: own trials, half of them come to stand
-PLACES_A_POLISH = 2_000_000
+PLACES_A_POLISH = 300_000
 """What moving all at once counts for, in places weighed."""  # source: own timing
 
 
