@@ -104,7 +104,7 @@ def discs_in_rectangle(  # noqa: PLR0913  # reason: disc, spacing, container, co
 
     Examples
     --------
-    >>> discs_in_rectangle(10, 2, 46, 24, (1, 2, 1, 2), count=2, effort=Effort())
+    >>> discs_in_rectangle(10, 2, 44, 24, (1, 2, 1, 2), count=2, effort=Effort())
     ((11.0, 12.0), (33.0, 12.0))
     """
     left, front, right, back = rims_mm
