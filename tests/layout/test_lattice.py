@@ -16,10 +16,11 @@ from traywright.base.errors import LayoutError
 from traywright.geometry import Region
 from traywright.layout import _kernels_lattice as kernels
 from traywright.layout.asked import Sides
-from traywright.layout.barred import barred, body, convex_pieces, edges_of
+from traywright.layout.barred import QUARTER, barred, convex_pieces, edges_of
 from traywright.layout.coarse import coarser
 from traywright.layout.lattice import Lattice, dense_lattices, densest_lattice
 from traywright.layout.lattice_spots import lattice_spots
+from traywright.layout.spacing_ring import spacing_ring
 from twins import lattice as twins
 
 TOUCHING = Sides.all_round(0.0)
@@ -90,7 +91,7 @@ def test_sides_of_unlike_spacing_ask_for_a_rectangle_of_their_own():
     spacing = Sides(right_mm=6.0, back_mm=5.0, left_mm=2.0, front_mm=3.0)
     lattice = densest_lattice(Region.rectangle(0, 0, 40, 20), spacing, half_turned=False)
     assert lattice.cell_mm2 <= 46.0 * 25.0 + WITHIN_MM
-    around = MultiPoint(body(spacing)).convex_hull.buffer(-0.02)
+    around = MultiPoint(spacing_ring(spacing, 4 * QUARTER)).convex_hull.buffer(-0.02)
     pieces = patch([(0, 0), (40, 0), (40, 20), (0, 20)], lattice)
     for here, there in combinations(pieces, 2):
         # the need as points: no corner of one lies in the body about a corner of the other

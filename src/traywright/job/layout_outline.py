@@ -156,7 +156,8 @@ def _polygons(name: str, told: str) -> list[Polygon]:
         with np.errstate(invalid="ignore"):  # a coordinate that is no number is refused below
             found = shapely.from_wkt(told)
     except shapely.errors.ShapelyError as fault:
-        raise JobError("JOB-051", name=name, told=str(fault)) from fault
+        # the library begins with the name of its own kind of error
+        raise JobError("JOB-051", name=name, told=str(fault).partition(": ")[2] or str(fault)) from fault
     if not isinstance(found, Polygon | MultiPolygon) or found.is_empty:
         raise JobError("JOB-051", name=name, told=text("layout_word", "empty"))
     if found.has_z:

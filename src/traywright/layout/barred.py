@@ -14,22 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.layout.asked import Sides
+from traywright.layout.spacing_ring import spacing_ring
 
 Floats = NDArray[np.float64]
 GRID_MM = SNAP_MM * SNAP_MM
 """Grid on which regions are united: edges that lie on each other to float noise lose whole regions without it."""
 QUARTER = 24
 """Chords of a quarter of the body of a spacing: 0.006 mm too wide at 8 mm."""  # source: own timing
-
-
-def body(spacing: Sides) -> Floats:
-    """Corners of a polygon around what a spacing asks for about one point, counter-clockwise."""
-    step = math.pi / 2.0 / QUARTER
-    angles = (np.arange(4 * QUARTER) + 0.5) * step
-    x, y = np.cos(angles) / math.cos(step / 2.0), np.sin(angles) / math.cos(step / 2.0)
-    wide = np.where(x > 0.0, spacing.right_mm, spacing.left_mm)
-    deep = np.where(y > 0.0, spacing.back_mm, spacing.front_mm)
-    return np.column_stack([x * wide, y * deep])
 
 
 def grown(shape: BaseGeometry, spacing: Sides) -> BaseGeometry:
@@ -39,7 +30,7 @@ def grown(shape: BaseGeometry, spacing: Sides) -> BaseGeometry:
     if spacing.alike:
         wide = spacing.right_mm / math.cos(math.pi / 4.0 / QUARTER)
         return shape.buffer(wide, quad_segs=QUARTER)
-    around = body(spacing)
+    around = spacing_ring(spacing, 4 * QUARTER)
     ends = edges_of(shape)[:, :4].reshape(-1, 2, 1, 2) + around[None, None, :, :]
     swept = shapely.convex_hull(shapely.multipoints(ends.reshape(len(ends), -1, 2)))
     return shapely.union_all([shape, *shapely.get_parts(swept).tolist()], grid_size=GRID_MM)

@@ -19,9 +19,9 @@ from traywright.layout.crossed import NO_BOUND, kits_by_lines
 from traywright.layout.pairs import turned
 
 INNER_CHORDS = 64
-"""Chords of a quarter circle whose area must not come out too large: they lie inside the arc."""
+"""Chords of a quarter circle whose area must not come out too large: they lie inside the arc."""  # source: ours
 FAN_DEG = 0.25
-"""Step of the turns that are tried where any turn is allowed."""
+"""Step of the turns that are tried where any turn is allowed."""  # source: own timing
 
 
 def count_bound(asked: LayoutAsked) -> int:

@@ -8,9 +8,8 @@ from typing import NamedTuple
 from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.geometry import Region
 from traywright.layout.asked import LayoutAsked
-from traywright.layout.no_fit import same_turn
 from traywright.layout.offer import Placement
-from traywright.layout.place import snapped_mm
+from traywright.layout.place import same_turn, snapped_mm
 from traywright.layout.rectangles import pack_rectangles
 
 

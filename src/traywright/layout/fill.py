@@ -9,9 +9,7 @@ from numpy.typing import NDArray
 
 from traywright.layout._kernels_maps import taken_map
 from traywright.layout.no_fit import Raster
-
-Steps = tuple[int, int, int]
-"""Pose, x and y of one copy in steps."""
+from traywright.layout.row_states import Steps
 
 
 def filled(raster: Raster, copies: Sequence[Steps], most: int) -> tuple[Steps, ...]:

@@ -10,9 +10,8 @@ from traywright.layout.asked import LayoutAsked
 from traywright.layout.check import check_layout
 from traywright.layout.lattice import Lattice, densest_lattice
 from traywright.layout.lattice_spots import lattice_spots
-from traywright.layout.no_fit import same_turn
 from traywright.layout.offer import Placement
-from traywright.layout.place import snapped_mm
+from traywright.layout.place import same_turn, snapped_mm
 from traywright.layout.settle import Settle
 
 

@@ -14,8 +14,8 @@ from traywright.layout.bound import count_bound
 from traywright.layout.boxes import best_grid, boxes_of
 from traywright.layout.check import check_layout
 from traywright.layout.most import most_copies
-from traywright.layout.no_fit import same_turn
 from traywright.layout.offer import Effort, Offer, Placement, Slot
+from traywright.layout.place import same_turn
 from traywright.layout.regular import Rows, best_rows
 from traywright.layout.row_slots import slotted
 
@@ -153,11 +153,9 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
     """The layout as an offer, after the check."""
     copies = _whole(asked, found.copies())
     left = set(copies)
+    rows = [kept for row in found.rows if (kept := [one for one in row if one in left])]
     slots = found.slots and tuple(
-        slot
-        for row in found.rows
-        if asked.kind(row[0].kind).slots
-        for slot in slotted(asked, [one for one in row if one in left]).slots
+        slot for row in rows if asked.kind(row[0].kind).slots for slot in slotted(asked, row).slots
     )
     checked = check_layout(asked, copies, slots)
     if checked.faults:
@@ -168,7 +166,7 @@ def _told(asked: LayoutAsked, name: str, found: Found, bound: int) -> Offer:
         kits=len(copies) // asked.kit_size,
         bound=bound,
         proven=len(copies) == bound,
-        rows=_rows_left(found, copies),
+        rows=len(rows),
         slots=slots,
         least_wall_mm=_rounded_down(checked.least_wall_mm),
         fill_ratio=_taken_mm2(asked, copies, slots) / (asked.container.width_mm * asked.container.depth_mm),
@@ -188,12 +186,6 @@ def _taken_mm2(asked: LayoutAsked, copies: Sequence[Placement], slots: Sequence[
 def _rounded_down(length_mm: float) -> float:
     """A length to the snap step below, so that none is told wider than it is; the noise of floats aside."""
     return round(math.floor((length_mm + TIE_MM) / SNAP_MM) * SNAP_MM, 6) if math.isfinite(length_mm) else length_mm
-
-
-def _rows_left(found: Found, copies: Sequence[Placement]) -> int:
-    """Rows of which copies are left once what is over whole kits was taken out."""
-    left = set(copies)
-    return sum(any(one in left for one in row) for row in found.rows)
 
 
 def _whole(asked: LayoutAsked, copies: Sequence[Placement]) -> tuple[Placement, ...]:

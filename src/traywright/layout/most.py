@@ -8,19 +8,20 @@ from traywright.layout.apart import PLACES_A_ROUND, Apart
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.inward import heavier_inward
 from traywright.layout.lattice_start import lattice_start
-from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn, to_raster
+from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, to_raster
 from traywright.layout.offer import Effort, Placement
+from traywright.layout.place import same_turn
 from traywright.layout.round_outlines import more_discs
 from traywright.layout.row_states import Steps
 from traywright.layout.settle import Settle
 
 NEARLY_MM = 8.0
 """Sum of overlaps up to which all copies are moved at once."""  # source: own trials, half of them come to stand
-PLACES_A_POLISH = 300_000
+PLACES_A_JOINT_MOVE = 300_000
 """What moving all at once counts for, in places weighed."""  # source: own timing
 
 
-def most_copies(  # reason: a start, a raster, an end and an effort are one search
+def most_copies(
     asked: LayoutAsked,
     bases_deg: Sequence[float],
     start: Sequence[Placement],
@@ -46,9 +47,7 @@ def most_copies(  # reason: a start, a raster, an end and an effort are one sear
         How long to look, at each shared angle.
     """
     best = tuple(start)
-    if len(best) + asked.kit_size > bound:
-        return best
-    if not effort.rounds:
+    if len(best) + asked.kit_size > bound or not effort.rounds:
         return best
     for base_deg in bases_deg:
         best = lattice_start(asked, base_deg, len(best)) or best
@@ -77,9 +76,8 @@ class _Climb:
         """The start, or a layout with more copies."""
         asked = self._asked
         kit = [number for number, kind in enumerate(asked.kinds) for _ in range(kind.in_kit)]
-        ends = min(bound, asked.kits_most * asked.kit_size) if asked.kits_most else bound
         best, places = start, effort.rounds * PLACES_A_ROUND
-        while len(best) + asked.kit_size <= ends and places > 0:
+        while len(best) + asked.kit_size <= bound and places > 0:
             wanted = kit * (len(best) // asked.kit_size + 1)
             found, weighed = self._one_more(self._steps(best), wanted, places, effort.seed + len(wanted))
             places -= weighed
@@ -98,7 +96,7 @@ class _Climb:
             if left_mm <= 0.0:
                 return self._placed(copies), spent
             if left_mm <= NEARLY_MM:
-                spent += PLACES_A_POLISH
+                spent += PLACES_A_JOINT_MOVE
                 found = self._settle.settled(self._placed(copies))
                 if found:
                     return found, spent

@@ -14,12 +14,13 @@ from shapely import affinity
 from shapely.geometry import MultiPoint, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from traywright.base.tolerance import SAME_MM, SNAP_MM, TURN_DEG
+from traywright.base.tolerance import SAME_MM, SNAP_MM
 from traywright.layout._kernels_maps import lifts, overlap_map
 from traywright.layout.asked import LayoutAsked, Sides
 from traywright.layout.coarse import coarser
 from traywright.layout.offer import Placement
-from traywright.layout.place import snapped_mm
+from traywright.layout.place import same_turn, snapped_mm
+from traywright.layout.spacing_ring import spacing_ring
 
 ROUND_CORNERS = 32
 """Corners of the ring that stands for a round spacing; sides along the axes are exact."""  # source: own trials
@@ -64,12 +65,8 @@ def spacing_body(sides: Sides, turn_deg: float) -> BaseGeometry | None:
     """The convex area around a point that a spacing keeps free, never too small; nothing where no spacing is asked."""
     if max(sides.each_mm()) < SNAP_MM:
         return None
-    angles = (np.arange(ROUND_CORNERS) + 0.5) * 2.0 * math.pi / ROUND_CORNERS
-    x, y = np.cos(angles), np.sin(angles)
-    wide = np.where(x > 0.0, sides.right_mm, sides.left_mm)
-    deep = np.where(y > 0.0, sides.back_mm, sides.front_mm)
-    corners = np.column_stack([x * wide, y * deep]) / math.cos(math.pi / ROUND_CORNERS)
-    return affinity.rotate(MultiPoint(corners).convex_hull, turn_deg, origin=(0.0, 0.0))
+    hull = MultiPoint(spacing_ring(sides, ROUND_CORNERS)).convex_hull
+    return affinity.rotate(hull, turn_deg, origin=(0.0, 0.0))
 
 
 def grown(shape: Polygon, sides: Sides, turn_deg: float) -> BaseGeometry:
@@ -144,12 +141,6 @@ class Raster:
         ground = tuple(np.ascontiguousarray(one.T) for one in self.ground)
         origin = (self.origin_mm[1], self.origin_mm[0])
         return Raster(self.step_mm, maps, self.places[:, [2, 3, 0, 1]], self.ends[:, [2, 3, 0, 1]], ground, origin)
-
-    def of(self, poses: Sequence[int]) -> Raster:
-        """The question with some of the poses only."""
-        some = list(poses)
-        ground = tuple(self.ground[one] for one in some) if self.ground else ()
-        return Raster(self.step_mm, self.maps[np.ix_(some, some)], self.places[some], self.ends[some], ground)
 
     def narrowed(self, lowest: Sequence[int], highest: Sequence[int]) -> Raster:
         """The same question with places along y from and to a step of each pose's own at most."""
@@ -239,11 +230,6 @@ def to_raster(asked: LayoutAsked, poses: Sequence[Pose], raster: Raster, placed:
     left, front = raster.origin_mm
     x, y = round((placed.x_mm - dx - left) / raster.step_mm), round((placed.y_mm - dy - front) / raster.step_mm)
     return number, min(max(x, x0), x1), min(max(y, y0), y1)
-
-
-def same_turn(one_deg: float, other_deg: float) -> bool:
-    """True if two turns are one, whole turns aside."""
-    return abs((one_deg - other_deg + 180.0) % 360.0 - 180.0) < TURN_DEG
 
 
 def _places(

@@ -17,6 +17,7 @@ from traywright.base.tolerance import ARC_CHORD_MM, SAME_MM, SNAP_MM
 from traywright.geometry import Region
 from traywright.layout.asked import Sides
 from traywright.layout.coarse import coarser
+from traywright.layout.spacing_ring import spacing_ring
 
 Points = NDArray[np.float64]
 
@@ -54,9 +55,7 @@ def spacing_body(wall: Sides, turn_deg: float = 0.0) -> Polygon:
     widest = max(right, back, left, front)
     wanted = math.pi / math.acos(1.0 / (1.0 + ARC_CHORD_MM / max(widest, ARC_CHORD_MM)))
     sides = min(SIDES_MOST, max(SIDES_LEAST, 4 * math.ceil(wanted / 4.0)))
-    angles = (np.arange(sides) + 0.5) * 2.0 * math.pi / sides
-    x, y = (turned(angles) / math.cos(math.pi / sides) for turned in (np.cos, np.sin))
-    body = np.column_stack([np.where(x > 0.0, right, left) * x, np.where(y > 0.0, back, front) * y])
+    body = spacing_ring(Sides(right_mm=right, back_mm=back, left_mm=left, front_mm=front), sides)
     return affinity.rotate(Polygon(np.round(body / NODE_MM) * NODE_MM), turn_deg, origin=(0.0, 0.0))
 
 

@@ -35,10 +35,10 @@ class Offer:
     """One layout that passed the check of all distances.
 
     ``name`` is ``regular`` (rows that a person loads one after the other) or ``most``. ``placements`` stand row by row,
-    those beside the rows last. ``bound`` is a count that no layout can beat, ``proven`` is true if none holds more than
-    ``count``. ``rows`` counts the rows of a regular offer, 0 otherwise; ``slots`` run through its rows.
-    ``least_wall_mm`` is the least distance of any two cells, infinite for one; ``fill_ratio`` the share of the
-    container that cells and slots take.
+    those beside the rows last. ``bound`` is a count that no layout of the question can beat, the kits asked for at most
+    included; ``proven`` is true if none holds more than ``count``. ``rows`` counts the rows of a regular offer, 0
+    otherwise; ``slots`` run through its rows. ``least_wall_mm`` is the least distance of any two cells, infinite for
+    one; ``fill_ratio`` the share of the container that cells and slots take.
     """
 
     name: str

@@ -6,7 +6,7 @@ import math
 from typing import NamedTuple
 
 from traywright.base.errors import LayoutError
-from traywright.base.tolerance import SNAP_MM
+from traywright.base.tolerance import SNAP_MM, TURN_DEG
 
 
 class Place(NamedTuple):
@@ -30,6 +30,17 @@ def snapped_mm(length_mm: float) -> float:
     12.346
     """
     return round(round(length_mm / SNAP_MM) * SNAP_MM, 6) + 0.0
+
+
+def same_turn(one_deg: float, other_deg: float) -> bool:
+    """True if two turns are one, whole turns aside.
+
+    Examples
+    --------
+    >>> same_turn(-90.0, 270.0)
+    True
+    """
+    return abs((one_deg - other_deg + 180.0) % 360.0 - 180.0) < TURN_DEG
 
 
 def refuse_lengths(above_zero: dict[str, float], zero_or_more: dict[str, float]) -> None:

@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from traywright.layout.asked import LayoutAsked
 from traywright.layout.fill import filled
-from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of, same_turn
+from traywright.layout.no_fit import Pose, Raster, on_raster, poses_of, raster_of
 from traywright.layout.offer import Placement
+from traywright.layout.place import same_turn
 from traywright.layout.row_states import Motif, RowsAsked, Steps, motifs, rows_of, short_rows_of
 from traywright.layout.stack import best_stack, chained_stack
 
@@ -77,7 +78,7 @@ def best_rows(asked: LayoutAsked, base_deg: float, step_mm: float, most: int) ->
     step_mm
         Step of the raster.
     most
-        Copies that no layout can beat.
+        Copies that no layout can beat, or that were asked for at most.
     """
     slotted = any(one.slots for one in asked.kinds)
     turns = sorted({(turn + base_deg) % 360.0 for turn in asked.turns_deg})
@@ -152,9 +153,8 @@ def _rows(asked: LayoutAsked, poses: Sequence[Pose], question: RowsAsked, most: 
     line_steps = max(1, round(LINE_MM / question.raster.step_mm))
     by_kind = [[k for k, one in enumerate(poses) if one.kind == kind] for kind in range(len(asked.kinds))]
     if len(by_kind) == 1:
-        wanted = asked.kits_most * asked.kit_size if asked.kits_most else most
         rows = [row for one in motifs(question, by_kind[0], line_steps) for row in rows_of(question, one)]
-        found = _standing(question.raster, best_stack(question.raster, rows, min(most, wanted)))
+        found = _standing(question.raster, best_stack(question.raster, rows, most))
         return _whole_kits(found, asked.kit_size)
     return _kit_rows(asked, question, by_kind, most)
 
@@ -183,9 +183,8 @@ def _kit_rows(
     """Rows of one kind each, kind after kind, with the most whole kits: looked for by halving."""
     line_steps = 2 * max(1, round(LINE_MM / question.raster.step_mm))
     kinds = [_kit_motifs(question, poses, line_steps) for poses in by_kind]
-    few = most // asked.kit_size if not asked.kits_most else min(asked.kits_most, most // asked.kit_size)
     found: tuple[tuple[Steps, ...], ...] = ()
-    low, high = 0, few
+    low, high = 0, most // asked.kit_size
     while low < high:
         kits = (low + high + 1) // 2
         tried = _kits_in_rows(asked, question, kinds, kits)

@@ -13,7 +13,7 @@ from traywright.layout.discs import discs_in_rectangle
 from traywright.layout.offer import Effort, Placement
 from traywright.layout.place import snapped_mm
 
-ROUND_RATIO = 0.998
+ROUND_RATIO = 0.998  # source: area of a regular 64-gon over that of its circle, 0.9984
 """Share of the circle around it that an outline takes at least to count as a disc: a ring of 64 corners or more."""
 
 

@@ -33,7 +33,7 @@ ROUNDS = 20
 PATIENCE = 4
 """Programs without gain before a layout is given up."""  # source: own trials
 PLANES_MOST = 12
-"""Conditions between two copies in one program."""
+"""Conditions between two copies in one program."""  # source: own trials
 
 
 class _Border(NamedTuple):
